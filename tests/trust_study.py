@@ -29,7 +29,7 @@ def run(seed: int, regions: int, parts: list[str], folder: Path) -> None:
     if attacks:
         say(report.table(chain.from_iterable(kind(bench) for kind in attacks)))
         print(f"\n{report.LEGEND}\n")
-    for part, lines in (("newcomers", newcomers.told), ("moves", owners.moves), ("claims", owners.claims)):
+    for part, lines in (("newcomers", newcomers.lines), ("moves", owners.moves), ("claims", owners.claims)):
         if part in parts:
             say(f"- {line}" for line in lines(bench))
     if "honest" in parts:

@@ -28,6 +28,6 @@ class Answer(Struct, frozen=True, kw_only=True):
     region: str | None = None
 
 
-def told(problems: Iterable[Problem]) -> tuple[Report, ...]:
+def reports(problems: Iterable[Problem]) -> tuple[Report, ...]:
     """Return problems with their sentences."""
     return tuple(map(report, problems))

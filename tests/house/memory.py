@@ -1,7 +1,7 @@
-"""No module remembers: what changes while a program runs belongs to an object, and is passed in.
+"""No mutable module state: what changes while a program runs belongs to an object and is passed in.
 
-A module-level variable is there once for everybody who imports it: a test finds what the one before it left, and nobody
-sees from a function's arguments what it depends on. `tree` is the repository as git tracks it: path -> text.
+All importers share a module-level variable: a test finds what the previous one left there, and a function's arguments
+do not show what it depends on. `tree` is the repository as git tracks it: path -> text.
 """
 
 import ast
@@ -31,14 +31,14 @@ WHY = {
     ): "keyed by the number of regions asked for, a few hundred",
     ("server/splitline/store/pull_page.py", "_page"): "keyed by the number of regions asked for, a few hundred",
 }
-"""What may stay: the file, the name, and why it may."""
+"""Exceptions: file and name, and the reason."""
 
-# The one place for what screens read; its first lines say why.
+# The only place for view state; its first lines say why.
 VIEW_STATE = "pwa/src/state/signals.ts"
 
 SETTABLE = re.compile(r"^(?:export )?(?:let|var) (\w+)", re.MULTILINE)
 SIGNAL = re.compile(r"^(?:export )?const (\w+)(?:: [^=]+)? = signal\b", re.MULTILINE)
-# With their angle brackets, so that a type may hold what it likes up to the bracket that calls.
+# Allows type arguments of any form before the call's parenthesis.
 MADE = re.compile(r"^(?:export )?const (\w+)(?:: [^=]+)? = (?:.* \? .* : )?new ([\w.]+)[^;\n]*;$", re.MULTILINE)
 LITERAL = re.compile(r"^(?:export )?const (\w+)(?:: [^=]+)? = [\[{]", re.MULTILINE)
 COLLECTIONS = {"Map", "Set", "WeakMap", "WeakSet", "Array"}
@@ -56,7 +56,7 @@ PYTHON_CHANGES = {
 
 
 def modules_that_remember(tree: Mapping[str, str]) -> list[str]:
-    """No module of app or server holds what changes, but for what is named above with its reason."""
+    """No module of app or server has mutable state, except as listed above with a reason."""
     found = [*app_memory(tree), *server_memory(tree)]
     return [f"{path} remembers in {name}" for path, name in found if (path, name) not in WHY and path != VIEW_STATE]
 
@@ -103,7 +103,7 @@ FUNCTIONS = (ast.FunctionDef, ast.AsyncFunctionDef)
 
 
 def is_unbounded(function: ast.FunctionDef | ast.AsyncFunctionDef) -> bool:
-    """Whether a cache keeps an answer for whatever its function is asked."""
+    """Whether a function has a cache without a bound, and arguments that make it grow."""
     takes = function.args.args or function.args.kwonlyargs or function.args.vararg
     return bool(takes) and any(
         ast.unparse(decorator).split(".")[-1] in {"cache", "lru_cache(maxsize=None)", "lru_cache(None)"}
@@ -124,7 +124,7 @@ def collections_of(module: ast.Module) -> Iterator[str]:
 
 
 def written_to(node: ast.AST) -> str | None:
-    """The name whose value this piece of a program changes, if it changes one."""
+    """The name of the object that this statement or expression changes, if any."""
     if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr in PYTHON_CHANGES:
         target = node.func.value
     elif isinstance(node, ast.Subscript) and isinstance(node.ctx, ast.Store | ast.Del):

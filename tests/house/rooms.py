@@ -42,7 +42,7 @@ APP = (
     {"shell"},
     {"main", "worker"},
 )
-# The module named in a TypeScript import, including dynamic imports.
+# The module in a TypeScript import, including dynamic imports.
 NAMED = re.compile(r"(?:\bfrom|\bimport)\s*\(?\s*\"((?:\.{1,2}|@)(?:/[^\"]*)?)\"")
 LOADED_LATER = re.compile(r"\bimport\(\s*\"[^\"]*\"\s*\)")
 

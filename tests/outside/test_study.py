@@ -168,7 +168,7 @@ def test_perfect_knowledge_scores_full_and_wrong_figures_score_nothing():
     sources = list(world.region(np.random.default_rng(SEED), kind).sources.values())
     right = score(kind, [(source, oracle(source, 0.01)) for source in sources])
     assert {right.holds[name] for name in ("typical", "next_fill", "floor", "tau")} == {1.0}
-    assert (right.rank, right.off, right.told, right.kept, right.found, right.false) == pytest.approx(
+    assert (right.rank, right.off, right.stated, right.met, right.found, right.false) == pytest.approx(
         (1, 0, 1, 1, 1, 0)
     )
     assert right.width["tau"] == pytest.approx(0.02)

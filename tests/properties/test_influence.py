@@ -6,13 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from splitline.figures.priors import weighed
-from splitline.statistics.influence import LONG_ENOUGH, OFTEN_ENOUGH, STEPS, STRANGER, Heard, weights_of
+from splitline.statistics.influence import LONG_ENOUGH, OFTEN_ENOUGH, STEPS, STRANGER, Activity, weights_of
 from splitline.statistics.priors import Priors, figures_of
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import ESTABLISHED, LIGHT_SHARE, Visit, columns_of
 from splitline.statistics.visits import weights_of as weights_at
 
-KNOWN = Heard(20000, 20300, 40, 1)
+KNOWN = Activity(20000, 20300, 40, 1)
 
 
 def visit(day: float, content: float, who: str, weight: float = 1.0) -> Visit:
@@ -33,9 +33,9 @@ def strangers(many: int, content: float, days: list[float]) -> list[Visit]:
 
 def figures(visits: list[Visit]):
     visits = sorted(visits)
-    heard = {one.contributor: KNOWN for one in visits if one.contributor.startswith("known")}
-    elsewhere = [visit(one.sampled_at, one.content, one.contributor) for one in visits if one.contributor in heard]
-    weights = weights_of({"here": visits, "elsewhere": elsewhere}, heard)
+    activity = {one.contributor: KNOWN for one in visits if one.contributor.startswith("known")}
+    elsewhere = [visit(one.sampled_at, one.content, one.contributor) for one in visits if one.contributor in activity]
+    weights = weights_of({"here": visits, "elsewhere": elsewhere}, activity)
     return figures_of(weighed(visits, weights), Priors(), 20300.0), weights
 
 
@@ -82,7 +82,7 @@ def test_among_strangers_only_all_count_equally():
     assert estimate(alike, 20100.0).evidence == 0
 
 
-def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
+def weight(activity: Activity | None, off: float = 0.0, sources: int = 2) -> float:
     """The weight of a person who is `off` points from two established people at this many sources."""
     by_source = {
         f"s{n}": [
@@ -94,13 +94,13 @@ def weight(heard: Heard | None, off: float = 0.0, sources: int = 2) -> float:
     }
     if sources == 1:
         by_source["s1"] = [one for one in by_source["s1"] if one.contributor != "new"]
-    heard_of = {"known0": KNOWN, "known1": KNOWN} | ({"new": heard} if heard else {})
-    return weights_of(by_source, heard_of)["new"]
+    activities = {"known0": KNOWN, "known1": KNOWN} | ({"new": activity} if activity else {})
+    return weights_of(by_source, activities)["new"]
 
 
 def test_an_honest_newcomer_is_established_after_four_weeks():
     """A person who reports once a week: their weight after each report received."""
-    grown = [weight(Heard(20000, 20000 + 7 * week, week + 1)) for week in range(5)]
+    grown = [weight(Activity(20000, 20000 + 7 * week, week + 1)) for week in range(5)]
     assert grown == sorted(grown)
     assert grown[0] == STRANGER
     assert grown[3] >= ESTABLISHED
@@ -108,19 +108,19 @@ def test_an_honest_newcomer_is_established_after_four_weeks():
 
 
 def test_standing_grows_by_date_of_receipt_over_several_days():
-    assert weight(Heard(20000, 20000 + int(LONG_ENOUGH), int(OFTEN_ENOUGH))) == 1.0
-    assert weight(Heard(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever dates it claims"
-    assert weight(Heard(20000, 20000 + 300, 2)) <= ESTABLISHED
+    assert weight(Activity(20000, 20000 + int(LONG_ENOUGH), int(OFTEN_ENOUGH))) == 1.0
+    assert weight(Activity(20000, 20000, 1)) == STRANGER, "a burst on one day, whatever dates it claims"
+    assert weight(Activity(20000, 20000 + 300, 2)) <= ESTABLISHED
 
 
 def test_reporting_one_source_only_or_disagreeing_earns_no_standing():
-    long = Heard(20000, 20200, 30)
+    long = Activity(20000, 20200, 30)
     assert weight(long, sources=1) < ESTABLISHED
     assert weight(long, sources=2) == 1.0
     assert weight(long, off=10.0) <= 0.25
     assert weight(long, off=2.0) == 1.0, "a tube's usual error is tolerated"
-    assert weight(Heard(20000, 20200, 30, regions=2), sources=1) == 1.0, "their other source is in another region"
+    assert weight(Activity(20000, 20200, 30, regions=2), sources=1) == 1.0, "their other source is in another region"
 
 
 def test_weights_are_published_in_steps():
-    assert {weight(Heard(20000, 20000 + day, 1 + day // 3)) for day in range(40)} <= set(STEPS)
+    assert {weight(Activity(20000, 20000 + day, 1 + day // 3)) for day in range(40)} <= set(STEPS)

@@ -1,11 +1,11 @@
-"""What is judged: the published figures of a region's stations. Only this module here imports `splitline`."""
+"""The subject of the study: the published figures of a region's stations. Only this module imports `splitline`."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from splitline.commands.steadiness import GUESSED_SHARED
 from splitline.figures.priors import learned, weighed
-from splitline.statistics.influence import Heard
+from splitline.statistics.influence import Activity
 from splitline.statistics.priors import Figures, figures_of_several
 from splitline.statistics.steadiness import probability_at_least
 from splitline.statistics.visits import Visit, visits_of
@@ -41,7 +41,7 @@ def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bo
     weights: whether contributors earn influence; each test is received on the day it was made.
     """
     visits = {name: visits_of(map(_visit, of_one)) for name, of_one in readings.items()}
-    found_there = learned(visits, _heard(visits), sum(map(len, readings.values())), None)
+    found_there = learned(visits, _activity(visits), sum(map(len, readings.values())), None)
     if weights:
         visits = {name: weighed(of_one, found_there.weights) for name, of_one in visits.items()}
     found = figures_of_several(list(visits.values()), [found_there.priors] * len(visits), day)
@@ -53,12 +53,12 @@ def _visit(reading: Reading) -> Visit:
     return Visit(*reading._replace(shared=shared))  # type: ignore[arg-type]  # _replace does not narrow
 
 
-def _heard(visits: Mapping[str, Sequence[Visit]]) -> dict[str, Heard]:
+def _activity(visits: Mapping[str, Sequence[Visit]]) -> dict[str, Activity]:
     days: dict[str, set[int]] = {}
     for of_one in visits.values():
         for visit in of_one:
             days.setdefault(visit.contributor, set()).add(int(visit.sampled_at))
-    return {who: Heard(min(some), max(some), len(some)) for who, some in days.items()}
+    return {who: Activity(min(some), max(some), len(some)) for who, some in days.items()}
 
 
 def _published(figures: Figures) -> Published:

@@ -12,11 +12,11 @@ from study.judged import Interval, Published, published
 from study.world import YEAR, Region, Source, World, region
 
 LEAST_STATIONS = 40
-"""Small regions are judged together until they have this many stations: shares of fewer mean little."""
+"""Small regions are pooled until they have this many stations; shares of fewer mean little."""
 NEAR = 90.0
 """A change counts as found if one is dated within this many days of it, in its direction."""
 SURE = 0.8
-"""Minima that are said to be met with at least this probability are counted."""
+"""Minima with at least this stated probability of being met are judged."""
 INTERVALS = ("typical", "tank_level", "next_fill", "floor", "tau", "tank_tau")
 
 
@@ -24,18 +24,18 @@ INTERVALS = ("typical", "tank_level", "next_fill", "floor", "tau", "tank_tau")
 class Score:
     """One region, or several small ones: means over stations. nan if there was nothing to judge.
 
-    holds: share of intervals that contain the truth, by its name; floor: next fills not below it. width: mean.
+    holds: share of intervals that contain the truth, by name; floor: share of next fills not below it. width: mean.
     rank: rank correlation of the sort value with the true scatter. off: median error of the typical content, points.
-    told, kept: mean stated probability of meeting a minimum, and how many met it, where `SURE`. found: share of steps.
-    false: reported changes that were none, per station and year.
+    stated, met: mean stated probability of meeting a minimum, and share that met it, where `SURE`. found: steps.
+    false: reported changes without a step, per station and year.
     """
 
     holds: dict[str, float]
     width: dict[str, float]
     rank: float
     off: float
-    told: float
-    kept: float
+    stated: float
+    met: float
     found: float
     false: float
 
@@ -75,8 +75,8 @@ def score(world: World, pairs: list[tuple[Source, Published]]) -> Score:
         },
         rank=float(spearmanr([s.tau for s, _ in pairs], [f.ranked_by for _, f in pairs])[0]),
         off=float(np.median([abs(f.typical - s.level) for s, f in pairs])),
-        told=_share(probability for probability, _ in sure),
-        kept=_share(holds for _, holds in sure),
+        stated=_share(probability for probability, _ in sure),
+        met=_share(holds for _, holds in sure),
         found=_share(steps),
         false=false / len(pairs) / (world.days / YEAR),
     )
@@ -109,7 +109,7 @@ def summary(scores: list[Score]) -> dict[str, float]:
         found[f"{name}_error"] = float(np.std(shares, ddof=1) / sqrt(len(shares))) if len(shares) > 1 else nan
     for name in scores[0].width:
         found[f"{name}_width"] = float(np.mean([one.width[name] for one in scores]))
-    for name in ("rank", "off", "told", "kept", "found", "false"):
+    for name in ("rank", "off", "stated", "met", "found", "false"):
         values = [value for one in scores if (value := getattr(one, name)) == value]
         found[name] = float(np.mean(values)) if values else nan
     return found

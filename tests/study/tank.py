@@ -13,7 +13,7 @@ Range = tuple[float, float]
 WARM_UP = 90.0
 """Days of deliveries before the first test, so that a tank's first heel is forgotten."""
 KEPT = 8
-"""The number of deliveries of which a tank still has a relevant share."""
+"""Number of deliveries that still make up a relevant share of a tank."""
 
 
 def tank_of(
@@ -48,7 +48,7 @@ def parts(heel: Range) -> np.ndarray:
 
 
 def left_by(heel: Range) -> float:
-    """The standard deviation of tanks as a share of that of deliveries, with uniformly drawn heels.
+    """The standard deviation of tanks over that of deliveries, with uniformly drawn heels.
 
     A tank's variance V follows V = E[heel^2] V + E[(1 - heel)^2] tau^2.
     """

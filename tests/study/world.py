@@ -1,22 +1,22 @@
 """A made-up region: stations, their deliveries and tanks, and the tests that people make there. Contents in % (V/V).
 
-It knows nothing of `splitline`, and nothing here follows what an estimator assumes. What is drawn is invented; nobody
-tunes the product on it.
+It does not use `splitline`, and does not follow any estimator's assumptions. All data are invented; the product is
+never tuned on them.
 
-- A delivery holds the station's level, the season on its day and scatter. A tank keeps a share of the old (its heel)
-  and takes the new. A test reads the tank as it is at that moment, so tests between two deliveries read the same fuel.
+- A delivery's content is the station's level plus the season on its day plus scatter. It is mixed with a share of old
+  fuel (the heel). A test reads the tank at that moment, so tests between two deliveries read the same fuel.
 - A tube reads all its tests too high or too low by the same offset. Some tests are grossly wrong.
 
 The truth on the day of judgement:
 
-- level: the mean of what deliveries of this day hold, season included.
-- tank_level: the mean of what tanks like this one hold on this day. Their fuel came days or weeks before, in another
+- level: the mean content of deliveries on this day, season included.
+- tank_level: the mean content of tanks like this one on this day. Their fuel came days or weeks before, earlier in the
   season.
-- next_fill: what the tank holds after one more delivery on this day, as an exact reading.
+- next_fill: the content of the tank after one more delivery on this day, read exactly.
 - tau: the standard deviation of deliveries around level and season.
-- tank_tau: the same of tanks, which the heel makes smaller. It is what somebody who fills up meets.
-- minimum: a content that somebody asks for, within 4 points of the level.
-- step: when the level changed and by how much; None where it did not.
+- tank_tau: the same for tanks, which is smaller because of the heel. It is what somebody who fills up experiences.
+- minimum: a content somebody requires, within 4 points of the level.
+- step: when the level changed and by how much; None if it did not.
 """
 
 from collections.abc import Callable
@@ -40,11 +40,11 @@ AUTUMN_ENDS = 318.0
 class World:
     """What a region is like.
 
-    days: from the first possible test to the day of judgement. visits: how many tests a station has, at random moments,
-    or every so many days. people: how many test one station. gaps: days between deliveries. heel: share of the old in
-    the tank. offset: SD of the tubes' offsets; stated: whether their uncertainty comes with the test. gross: share of
-    tests. step: of the level of every fifth station, up or down, `step_ago` days before the day of judgement, give or
-    take 20. timing: SD of how much earlier or later the season comes to one station, days.
+    days: from the first possible test to the day of judgement. visits: number of tests per station, at random times, or
+    every: days between tests. people: number per station. gaps: days between deliveries. heel: share of old fuel in
+    the tank. offset: SD of the tubes' offsets; stated: whether tests state its uncertainty. gross: share of gross
+    errors. step: of the level of every fifth station, up or down, `step_ago` days before the day of judgement, +- 20.
+    timing: SD of the shift of the season from station to station, days.
     """
 
     sources: int = 40
@@ -66,7 +66,7 @@ class World:
 
 
 class Reading(NamedTuple):
-    """One test: when, what it said, its own and its shared standard uncertainty (None: not said), by whom, its tube."""
+    """One test: day, content, its own and its shared standard uncertainty (None: not stated), person, tube."""
 
     day: float
     content: float
@@ -78,7 +78,7 @@ class Reading(NamedTuple):
 
 @dataclass(frozen=True)
 class Step:
-    """From `day` on the level is higher (or, negative, lower) by `size`."""
+    """The level changes by `size` on `day`."""
 
     day: float
     size: float
@@ -108,7 +108,7 @@ class Region:
 
 @dataclass(frozen=True)
 class Tube:
-    """Whose it is, what it reads too high, and how far its readings of one fuel scatter (SD)."""
+    """Its owner, how far it reads too high, and the SD of its readings of one fuel."""
 
     owner: str
     name: str
@@ -122,11 +122,11 @@ SEASONS: dict[str, tuple[list[float], list[float]]] = {
     "ramps": ([90.0, 120.0, 273.0, 303.0], [-4.0, 4.0, 4.0, -4.0]),
     "autumn": ([55.0, 115.0, AUTUMN_ENDS - 60.0, AUTUMN_ENDS], [-8.0, 0.0, 0.0, -8.0]),
 }
-"""Corners of what the season makes of the content: days since 1 January, points. Straight lines join them."""
+"""The effect of the season: days since 1 January, points; linear in between."""
 
 
 def season_at(name: str, day: ArrayLike) -> np.ndarray:
-    """Return what the season makes of the content; day: since 1970-01-01. `cosine` is lowest on 15 January."""
+    """Return the effect of the season on the content; day: since 1970-01-01. `cosine` is lowest on 15 January."""
     passed = np.asarray(day) - NEW_YEAR
     if name == "cosine":
         return -4.0 * np.cos(2 * pi * (passed - 14.0) / YEAR)
@@ -188,7 +188,7 @@ def _step(random: np.random.Generator, world: World, now: float) -> Step:
 
 
 def _moments(random: np.random.Generator, world: World, now: float) -> np.ndarray:
-    """Days of tests. Somebody who comes every so often comes a little early or late, and one time in ten not at all."""
+    """Days of tests. Regular visits are a little early or late, and one in ten is missed."""
     if world.every is None:
         return now - random.uniform(0.0, world.days, random.integers(world.visits[0], world.visits[1] + 1))
     regular = np.arange(random.uniform(0.0, world.every), world.days, world.every)
@@ -211,14 +211,14 @@ def _readings(
         said = content + tube.offset + random.normal() * tube.noise
         if random.random() < world.gross:
             said = wrong(random, said)
-        # A file without shared uncertainties names no tubes either.
+        # A file without shared uncertainties has no tubes either.
         shared, name = (world.offset, tube.name) if world.stated else (None, "")
         found.append(Reading(float(day), float(said), tube.noise, shared, str(who), name))
     return found
 
 
 def wrong(random: np.random.Generator, content: float) -> float:
-    """A gross error, each kind as likely: 3 to 8 points, 8 to 20, digits swapped, a point misplaced, another scale."""
+    """A gross error, all kinds equally likely: 3 to 8 points, 8 to 20, swapped digits, misplaced point, wrong scale."""
     side = random.choice([-1.0, 1.0])
     tens, ones = divmod(content, 10.0)
     return [

@@ -15,7 +15,7 @@ from study_trust.world import DAYS, LEADER, PLACE, PLAIN, START, World, moment_o
 READINGS = 12
 """Tests that each secret of a burst sends."""
 RECENT = 90
-"""Days: lies over such a short time look like a new level."""
+"""Days: lies dated within so short a time look like a new level."""
 INVENTED_LEVEL, INVENTED_SCATTER = 85.0, 0.2
 STEP_TIME = timedelta(seconds=0.5)
 MANNERS = ("only there", "also true ones", "honest first")
@@ -53,7 +53,7 @@ class Attackers:
         self.station = self._invented["id"] if at is None else world.stations[at].id
 
     def burst(self, span: float = DAYS) -> Iterator[Sending]:
-        """Yield what all of them send within a minute, half a second each. span: days of backdating."""
+        """Yield what they send within a minute, half a second apart. span: days of backdating."""
         for number, who in enumerate(self.people):
             turns = [(turn + self._random.uniform(0.1, 0.9)) / READINGS for turn in range(READINGS)]
             days = [DAYS - span * (1 - turn) for turn in turns]
@@ -64,8 +64,8 @@ class Attackers:
     def patient(self, manner: str, days: int) -> Iterator[Sending]:
         """Yield what they send weekly over some days.
 
-        manner: `only there`; `also true ones`, of another station each time; `honest first`, half of the time
-        only true ones of two other stations each.
+        manner: `only there`; `also true ones`, each time from another station; `honest first`, for half of the time
+        only true ones, from two other stations each.
         """
         for number, who in enumerate(self.people):
             first = DAYS + (self._random.uniform(0.1, 6.9) if number else 0.05)

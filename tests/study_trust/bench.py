@@ -30,7 +30,7 @@ class Bench:
         self.backup = folder / "backup.zip"
 
     def build(self) -> None:
-        """Let the honest region send until the day of the attacks; save that state and an earlier backup."""
+        """Run the honest region until the day of the attacks; save that state and an earlier backup."""
         kept = self._folder / "honest"
         with running(kept, START) as site:
             send(site, self.world.between(-1, BACKED_UP), BACKED_UP)

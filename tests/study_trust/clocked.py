@@ -1,7 +1,7 @@
 """A real server whose clock is set from outside: `python clocked.py DATA CLOCK` serves a folder.
 
-Its time is the modification time of the file CLOCK: setting that time sets the
-server's clock. The application takes its clock as an argument; everything else is as in `splitline serve`.
+Its time is the modification time of the file CLOCK, so setting that sets the server's clock. The application takes its
+clock as an argument; everything else is as in `splitline serve`.
 """
 
 import os

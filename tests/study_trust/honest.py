@@ -1,4 +1,4 @@
-"""Results of honest data without attacks, to show what a defence costs: levels, ranks, evidence."""
+"""Results with honest data only, to show what a defence costs: levels, ranks, evidence."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -11,8 +11,8 @@ from study_trust.site import Standing
 class Row:
     """An attack's outcome. when: time of judging; before: the same day without the attack, None if invented.
 
-    waiting: share of the attackers' records that the server did not count at once, by its answers. others: the most
-    that another source's typical content moved, in half-widths of its interval before. outranked: sources with evidence
+    waiting: share of the attackers' records that the server did not count at once, by its answers. others: the largest
+    move of another source's typical content, in half-widths of its interval before. outranked: sources with evidence
     below the target in the list by steadiness or by floor, whichever are more; evident: how many have
     evidence.
     """

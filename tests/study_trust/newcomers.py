@@ -1,6 +1,6 @@
-"""A6: how soon honest newcomers have influence, and whether their reports show at once.
+"""A6: how soon honest newcomers gain influence, and whether their reports show at once.
 
-They come to `QUIET`, whose level stepped up after the last person had stopped, and to an unknown station.
+They test `QUIET`, whose level stepped up after its last visitor had stopped, and an unknown station.
 """
 
 from collections.abc import Iterator
@@ -17,7 +17,7 @@ OWN_LEVEL, OWN_SCATTER = 76.0, 1.0
 
 
 class Newcomers:
-    """Honest people who come weekly from the attacks on. elsewhere: whether they test two other stations too."""
+    """Honest people who come weekly from the attacks on. elsewhere: whether they also test two other stations."""
 
     def __init__(self, world: World, count: int, elsewhere: bool) -> None:
         self._random = random = Random(f"newcomers {world.seed} {count} {elsewhere}")
@@ -38,7 +38,7 @@ class Newcomers:
         return test(self._random, who, at.id, moment_of(day), at.content(day))
 
 
-def told(bench: Bench) -> Iterator[str]:
+def lines(bench: Bench) -> Iterator[str]:
     """Yield a line for each kind of newcomer."""
     stepped = World(bench.world.seed, STEP)
     for count, elsewhere in ((1, False), (1, True), (3, True)):
@@ -49,7 +49,7 @@ def told(bench: Bench) -> Iterator[str]:
 
 
 def followed(bench: Bench, people: Newcomers) -> str:
-    """Report when the typical content had followed half of the step, and whether the first tests showed at once."""
+    """Report when the typical content had moved by half of the step, and whether the first tests showed at once."""
     with bench.copy() as site:
         shown, said, reports = "", "", 0
         for day in range(DAYS, LONGEST - EVERY, EVERY):
@@ -65,7 +65,7 @@ def followed(bench: Bench, people: Newcomers) -> str:
 
 
 def moved(bench: Bench, station: Station, page: Json, day: float) -> tuple[float, str]:
-    """Return the share of the way to the truth that the typical content moved, and from where to where, % (V/V).
+    """Return how far the typical content moved towards the truth, as a share, and the move in words, % (V/V).
 
     The start without newcomers is from the day of the attacks, plus the true season since then.
     """

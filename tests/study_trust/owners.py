@@ -10,7 +10,7 @@ from study_trust.site import Site
 from study_trust.world import DAYS, START, Station, World, moment_of
 
 FAR, NEIGHBOUR = (48.1, -1.65), (45.05, 2.55)
-"""500 km away, and in the next region, 90 km away; both far from any border. WGS 84 degrees."""
+"""500 km away; and 90 km away, in the next region. Both far from any border. WGS 84 degrees."""
 METRES = 1 / 111_200
 """Degrees of latitude."""
 TAKEN = ("stored", "replaced", "known")
@@ -72,8 +72,8 @@ def people(bench: Bench, station: Station) -> int:
 
 @dataclass(frozen=True)
 class Claim:
-    """claimed: answers to who pushed others' ids first; owners: to the owners, later; lost: records of owners that
-    a pull does not give out as they were sent."""
+    """claimed: answers to the thief who pushed others' ids; owners: to the owners, later; lost: owners' records that a
+    pull does not return as sent."""
 
     claimed: list[str]
     owners: list[str]
@@ -89,7 +89,7 @@ class Claim:
 
 
 def claimed(world: World, site: Site) -> Claim:
-    """Let a thief push other people's records from after the backup, with another content, before their owners do."""
+    """Let a thief push others' records from after the backup, with another content, before the owners do."""
     late = [one for one in world.between(BACKED_UP, DAYS) if one.records[0]["kind"] == "test"]
     thief = person(f"thief of {world.seed}", START)
     site.at(moment_of(DAYS) + timedelta(minutes=1))
@@ -100,7 +100,7 @@ def claimed(world: World, site: Site) -> Claim:
 
 
 def _forged(thief: Person, record: Json) -> Json:
-    """Another person's test with the thief's tube, in which the line is higher."""
+    """Another person's test, with the thief's tube and a higher line."""
     runs = [{**run, "line": run["line"] + 3} for run in record["runs"]]
     return {**record, "tube": thief.tube, "runs": runs, "content": min(record["content"] + 6, 97)}
 

@@ -13,7 +13,7 @@ from study_trust.tube import FUEL, FUEL_WATER, TEMPERATURE, WATER, line_of
 Json = dict[str, Any]
 
 BOUND = 42
-"""Bits of an id that only the holder of a secret can make."""
+"""Bits of an id that only the holder of the secret can compute."""
 LOWEST, HIGHEST = 12.0, 97.5
 """Contents that a line can mean here, % (V/V)."""
 
@@ -47,7 +47,7 @@ def person(name: str, start: datetime, offset: float = 0.0, noise: float = 0.3) 
 def identifier(random: Random, moment: datetime, secret: str) -> str:
     """Return a UUID version 7 as phones make them: the last 42 bits are a keyed digest of the rest, HMAC-SHA-256.
 
-    The key is the SHA-256 of the secret, so a server that lost a record can still tell who made its id.
+    The key is the SHA-256 of the secret, so a server that lost a record can still check who made its id.
     """
     milliseconds = int(moment.timestamp() * 1000)
     rest = milliseconds << 80 | 0x7 << 76 | random.getrandbits(12) << 64 | 0b10 << 62 | random.getrandbits(20) << BOUND

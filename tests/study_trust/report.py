@@ -1,4 +1,4 @@
-"""The outcome as text: one table of attacks, one line for everything else."""
+"""The outcome as text: a table of the attacks, and a line for each other result."""
 
 from collections.abc import Callable, Iterable, Iterator
 
@@ -30,7 +30,7 @@ others: the furthest that any other source with evidence moved, in its half-widt
 
 
 def table(rows: Iterable[Row]) -> Iterator[str]:
-    """Yield attacks as the lines of a table in Markdown."""
+    """Yield the attacks as lines of a Markdown table."""
     yield "| " + " | ".join(name.ljust(wide) for name, wide in COLUMNS) + " |"
     yield "|" + "|".join("-" * (wide + 2) for _, wide in COLUMNS) + "|"
     yield from map(line, rows)

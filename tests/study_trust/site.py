@@ -28,7 +28,7 @@ MOST = 400
 
 @dataclass(frozen=True)
 class Standing:
-    """The server's figures of a source. Contents in % (V/V); ranks from 1, 0 if it is in no list."""
+    """The server's figures of a source. Contents in % (V/V); ranks from 1, or 0 if not listed."""
 
     name: str
     region: str
@@ -66,23 +66,23 @@ class Site:
         os.utime(self.clock, (moment.timestamp(), moment.timestamp()))
 
     def push(self, secret: str, records: Sequence[Json]) -> list[Json]:
-        """Send records of one person; return the answers. The server's Date must be the time it was given."""
+        """Push one person's records; return the answers. Checks that the server's time is the one it was given."""
         answers: list[Json] = []
         for first in range(0, len(records), MOST):
             body = {"records": list(records[first : first + MOST])}
-            told = self.client.post("/api/v1/push", json=body, headers={"Authorization": f"Bearer {secret}"})
-            assert told.status_code == 200, told.text
-            said = datetime.fromisoformat(told.json()["received_at"]).timestamp()
+            response = self.client.post("/api/v1/push", json=body, headers={"Authorization": f"Bearer {secret}"})
+            assert response.status_code == 200, response.text
+            said = datetime.fromisoformat(response.json()["received_at"]).timestamp()
             assert abs(said - self.clock.stat().st_mtime) < 1, "the server does not use the given clock"
-            answers += told.json()["answers"]
+            answers += response.json()["answers"]
         self.answered[secret].update(answer["status"] for answer in answers)
         return answers
 
     def get(self, path: str, **query: str | float) -> Json:
         """GET a path and return the decoded answer."""
-        told = self.client.get(path, params=query)
-        assert told.status_code == 200, told.text
-        return dict(told.json())
+        response = self.client.get(path, params=query)
+        assert response.status_code == 200, response.text
+        return dict(response.json())
 
     def pulled(self) -> list[Json]:
         """Return the changes since the last call."""

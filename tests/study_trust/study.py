@@ -36,11 +36,11 @@ def bursts(bench: Bench) -> Iterator[Row]:
     for kind, target, sizes, spans in BURSTS:
         for span, secrets in product(spans, sizes):
             attackers = Attackers(bench.world, target, secrets)
-            yield from burst(bench, attackers, f"{kind} {_told(target)}, of {span} days", span)
+            yield from burst(bench, attackers, f"{kind} {_named(target)}, of {span} days", span)
 
 
 def burst(bench: Bench, attackers: Attackers, name: str, span: float) -> Iterator[Row]:
-    """Judge one burst at once and after a month in which only honest people send."""
+    """Judge one burst at once, and after a month in which only honest people send."""
     with bench.copy() as site:
         bench.attacked(site, attackers.burst(span), DAYS + AT_ONCE)
         yield _judged(bench, site, attackers, name, DAYS)
@@ -56,21 +56,21 @@ def patient(bench: Bench) -> Iterator[Row]:
                 attackers = Attackers(bench.world, target, secrets, manner)
                 with bench.copy() as site:
                     bench.attacked(site, attackers.patient(manner, days), DAYS + days)
-                    yield _judged(bench, site, attackers, f"A5 {_told(target)}, {manner}", DAYS + days)
+                    yield _judged(bench, site, attackers, f"A5 {_named(target)}, {manner}", DAYS + days)
 
 
 def _judged(bench: Bench, site: Site, attackers: Attackers, name: str, day: float) -> Row:
     minimum = attackers.target.minimum
-    told = (name, len(attackers.people), "at once" if day == DAYS else f"day {day - DAYS:g}")
+    name_and_time = (name, len(attackers.people), "at once" if day == DAYS else f"day {day - DAYS:g}")
     after = site.standings(minimum)
-    return row(told, attackers.station, _waiting(site, attackers), bench.honest[day, minimum], after)
+    return row(name_and_time, attackers.station, _waiting(site, attackers), bench.honest[day, minimum], after)
 
 
 def _waiting(site: Site, attackers: Attackers) -> float:
-    """The share of the attackers' records that the server said it does not count."""
+    """The share of the attackers' records that the server's answers say it does not count."""
     said = sum((site.answered[who.secret] for who in attackers.people), Counter[str]())
     return (said["held"] + said["refused"]) / said.total()
 
 
-def _told(target: Target) -> str:
+def _named(target: Target) -> str:
     return target.name if target.place is None else f"{target.name} {target.shift:+g}"

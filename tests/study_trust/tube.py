@@ -1,4 +1,4 @@
-"""A tube's line for a fuel, by a separate mass balance from published values: nothing of the server is imported.
+"""A tube's line for a fuel, by an independent mass balance from published values; imports nothing from the server.
 
 50 mL of water, 50 mL of fuel with 0.5 % (V/V) of water, everything at 20 degrees Celsius. All ethanol moves down; the
 further exchange between the layers is added as a published bias. Sources: the fixtures named below.
@@ -13,7 +13,7 @@ from pathlib import Path
 PUBLISHED = Path(__file__).parents[2] / "fixtures" / "published"
 WATER = FUEL = 50.0
 FUEL_WATER = 0.5
-"""In the fuel, % (V/V)."""
+"""Water in the fuel, % (V/V)."""
 TEMPERATURE = 20.0
 
 
@@ -26,18 +26,18 @@ def _densities() -> tuple[float, ...]:
 
 @cache
 def _biases() -> tuple[Sequence[float], Sequence[float]]:
-    """Contents in % (V/V), and by how many points equal volumes read too high, as computed from equilibria."""
+    """Contents in % (V/V), and by how many points equal volumes read too high, from equilibria."""
     table = json.loads((PUBLISHED / "extraction_equilibrium.json").read_text())["correction"]
     return table["contents_percent"], table["bias_points"]["1:1"]["value"]
 
 
 def density(fraction: float) -> float:
-    """Return the density of ethanol and water at 20 degrees Celsius, kg/m3. fraction: of the mass, 0..1."""
+    """Return the density of ethanol and water at 20 degrees Celsius, kg/m3. fraction: ethanol by mass, 0..1."""
     return sum(factor * fraction**power for power, factor in enumerate(_densities()))
 
 
 def bias(content: float) -> float:
-    """Return how many points too high a content is read."""
+    """Return by how many points a content is read too high."""
     contents, values = _biases()
     right = min(max(bisect(contents, content), 1), len(contents) - 1)
     low, high = contents[right - 1], contents[right]

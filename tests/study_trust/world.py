@@ -1,12 +1,12 @@
 """An honest region: 12 stations, 15 people who come weekly or monthly, and their records in order of arrival.
 
-Nothing follows a server's assumptions. All values are invented; nobody tunes the product on it.
+It does not follow the server's assumptions. All values are invented; the product is never tuned on them.
 
-- A station has a level, the season and a scatter from delivery to delivery, part of which it shares with the others of
-  its depot. `LEADER` is steady and high, three people test it every fortnight; `PLAIN` holds 70 %, two people test it.
-- People join on different days and go round their 1 to 4 stations. Each has a tube with an offset, and reads two runs.
-  One test in fifty is grossly wrong. Three times in ten there is no signal, and a test arrives up to a week late.
-- `QUIET` was tested by one person, who tests another one too and stopped on day 200; its level may step up later.
+- A station's content is a level plus season plus scatter of deliveries, part of which all stations of a depot share.
+  `LEADER` is steady and high, and three people test it every fortnight; `PLAIN` has 70 %, and two people test it.
+- People join on different days and test their 1 to 4 stations in turn. Each has a tube with an offset and does two
+  runs. One test in fifty has a gross error. Three in ten are sent without a signal and arrive up to a week late.
+- `QUIET` was tested by one person, who also tests another station and stopped on day 200; its level may step up later.
 """
 
 from collections.abc import Iterator
@@ -19,7 +19,7 @@ from study_trust.records import Json, Person, Sending, person, source, test
 
 START = datetime(2025, 7, 1, tzinfo=UTC)
 DAYS, LONGEST = 300, 480
-"""Days of honest tests before anything happens; days that honest people go on."""
+"""Days of honest tests before the attacks; day on which honest tests end."""
 STATIONS, PEOPLE, WEEKLY = 12, 15, 7
 LEADER, PLAIN, QUIET = 0, 1, 11
 SEASON = 3.0
@@ -34,7 +34,7 @@ PLACE = (45.75, 3.05)
 
 @dataclass(frozen=True)
 class Station:
-    """A station. scatters: of its own deliveries, each `interval` days; shared: of its depot's, each 10 days."""
+    """A station. scatters: of its own deliveries, every `interval` days; shared: of its depot's, every 10 days."""
 
     record: Json
     level: float
@@ -50,17 +50,17 @@ class Station:
         return str(self.record["id"])
 
     def expected(self, day: float) -> float:
-        """Return the mean of what deliveries of a day hold, % (V/V)."""
+        """Return the mean content of deliveries on a day, % (V/V)."""
         return self.level + season(day) + (self.steps_up if day >= STEPPED else 0.0)
 
     def content(self, day: float) -> float:
-        """Return what the pump gives, % (V/V)."""
+        """Return the content at the pump, % (V/V)."""
         return self.expected(day) + self.scatters[int(day / self.interval)] + self.shared[int(day / 10)]
 
 
 @dataclass(frozen=True)
 class Visitor:
-    """Who comes to which stations, in turn, every so many days, from one day to another."""
+    """A person, their stations in turn, the days between visits, and the first and last day."""
 
     who: Person
     places: tuple[int, ...]
@@ -79,7 +79,7 @@ def moment_of(day: float) -> datetime:
 
 
 def season(day: float) -> float:
-    """Return what the season makes of the content, points: highest in the middle of July."""
+    """Return the effect of the season on the content, points: highest in mid-July."""
     return SEASON * cos(2 * pi * (moment_of(day).timetuple().tm_yday - 196) / 365.25)
 
 
@@ -99,7 +99,7 @@ class World:
         self.sendings = sorted(self._sendings(), key=lambda sending: sending.at)
 
     def between(self, first: float, last: float) -> Iterator[Sending]:
-        """Yield what the server gets from one day to another."""
+        """Yield what the server receives between two days."""
         return (one for one in self.sendings if moment_of(first) <= one.at < moment_of(last))
 
     def creator(self, number: int) -> Visitor:
@@ -143,7 +143,7 @@ def _station(random: Random, number: int, creator: Person, depot: tuple[float, .
 
 
 PLACES = ((PLAIN, LEADER), (PLAIN, 2), (LEADER, 3), (LEADER, 4))
-"""Of the first four, who come weekly from the first month on."""
+"""Stations of the first four people, who come weekly from the first month."""
 
 
 def _visitor(random: Random, seed: int, number: int) -> Visitor:
@@ -153,7 +153,7 @@ def _visitor(random: Random, seed: int, number: int) -> Visitor:
         return Visitor(who, PLACES[number], every, random.uniform(0, 20))
     if number == PEOPLE - 1:
         return Visitor(who, (QUIET, 3), 12.0, random.uniform(0, 20), STOPPED)
-    # Everyone else begins with another station, so that each has somebody.
+    # Everyone else starts with a different station, so that each has a visitor.
     others = [place for place in range(2, STATIONS - 1) if place != number - 2]
     first = 2 + (number - len(PLACES)) % (STATIONS - 3)
     more = random.sample([place for place in others if place != first], random.randint(0, 3))

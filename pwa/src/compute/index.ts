@@ -10,19 +10,19 @@ export interface Question {
 
 export type Answer = { id: number; found: unknown } | { id: number; fault: string };
 
-/** Does a task; where, is the business of whoever made it. */
+/** Runs a task; the implementation decides in which thread. */
 export type Compute = <Name extends keyof Tasks>(
   name: Name,
   ...input: Parameters<Tasks[Name]>
 ) => Promise<ReturnType<Tasks[Name]>>;
 
-/** In the thread that asks. */
+/** Runs a task in the caller's thread. */
 export const computeHere: Compute = async (name, ...input) => {
   const { perform } = await import("./tasks");
   return perform(name, input) as ReturnType<Tasks[typeof name]>;
 };
 
-/** The thread has ended, or could not start. */
+/** The worker thread has ended, or could not start. */
 class NoThread extends Error {
   override name = "NoThread";
 }
@@ -56,7 +56,7 @@ class Thread {
   }
 }
 
-/** One thread for a page, begun when it is first asked. */
+/** One worker thread per page, started at the first task. */
 export class Computer {
   /** null: this browser has no workers. */
   #thread: Thread | null | undefined = typeof Worker === "undefined" ? null : undefined;

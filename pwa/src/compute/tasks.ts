@@ -15,7 +15,7 @@ export interface Counted {
 const TASKS = {
   /** now: ms since 1970. */
   figures: (sources: Counted[], now: number): (SourceFigures | null)[] => {
-    // Made where it is needed, and once: it takes some milliseconds.
+    // Built once, and only if needed: it takes some milliseconds.
     const noPriors = sources.some(({ priors }) => priors === null) ? nothing() : null;
     return sources.map(({ readings, priors }) => figuresOf(readings, (priors ?? noPriors) as Priors, now));
   },

@@ -1,4 +1,4 @@
-/** What everybody has to know before continuing: demo data, storage trouble, a new version. */
+/** Notices everybody must see before continuing: demo data, storage trouble, a new version. */
 
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../i18n";

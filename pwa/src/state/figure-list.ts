@@ -1,4 +1,4 @@
-/** The list of sources as it was read last: two thousand rows take a slow phone longer to read than to show. */
+/** Caches the list of sources: a slow phone takes longer to read two thousand rows than to show them. */
 
 import type { FiguresRow } from "../rows/source";
 import { onChange } from "../store/changes";

@@ -29,10 +29,10 @@ export async function loadAllLabelsInAny(): Promise<void> {
 /** Browsers drop single files when storage is short; then another language is better than an empty page. */
 async function switchToOneOf([first, ...others]: readonly Language[]): Promise<void> {
   if (first === undefined) return;
-  await speak(first).then(tell, (fault) => (others.length > 0 ? switchToOneOf(others) : Promise.reject(fault)));
+  await speak(first).then(describePage, (fault) => (others.length > 0 ? switchToOneOf(others) : Promise.reject(fault)));
 }
 
-function tell(): void {
+function describePage(): void {
   document.documentElement.lang = tagOf(language.value);
   document.querySelector("meta[name=description]")?.setAttribute("content", labels.common.description);
 }

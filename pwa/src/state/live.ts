@@ -1,4 +1,4 @@
-/** Keeps the view state in step with the stores, and writes down what a person chooses. */
+/** Keeps the view state in sync with the stores, and saves what a person chooses. */
 
 import type { ListChoice } from "../model/filters";
 import type { Settings } from "../rows/settings";

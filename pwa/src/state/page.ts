@@ -1,4 +1,4 @@
-/** What remembers while a page is open: main.tsx makes it, and whatever stands on the screen finds it here. */
+/** The objects with state that live as long as a page: main.tsx makes them, and components get them here. */
 
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";

@@ -1,4 +1,4 @@
-/** How much of the phone's room is taken. */
+/** How much of the phone's storage is used. */
 
 import { nearlyFull } from "./signals";
 
@@ -11,7 +11,7 @@ export interface StorageUse {
   quota: number;
 }
 
-/** Measures it, and tells the person when it is nearly full; null where the browser does not say. */
+/** Measures it, and sets the warning when it is nearly full; null if the browser does not report it. */
 export async function measureStorage(storage: StorageManager | undefined): Promise<StorageUse | null> {
   if (storage?.estimate === undefined) return null;
   const { usage = 0, quota = 0 } = await storage.estimate();

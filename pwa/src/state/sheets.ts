@@ -1,8 +1,8 @@
-/** The sheets that fill: what is done to them, in its order, and which of them a screen has in hand. */
+/** Open run sheets: a queue of operations on them, and which of them a screen is editing. */
 
 import type { Draft } from "../rows/draft";
 
-/** The change; a function gets the current sheet, for what was started some time before. */
+/** A change; a function gets the current sheet, for operations that were started earlier. */
 export type Part = Partial<Draft> | ((draft: Draft) => Partial<Draft>);
 export type Change = (part: Part) => void;
 
@@ -11,8 +11,8 @@ export class Sheets {
   #openSheet: { key: string; change: Change } | null = null;
 
   /**
-   * What is done to a sheet, one after the other in the order in which it was asked for, also by a screen that was left
-   * meanwhile: whoever reads the sheet in turn finds all that was entered before.
+   * Queues an operation on a sheet. Operations run one after the other, also those of a screen that has been closed, so
+   * each finds everything that was entered before.
    */
   readonly inTurn = <T>(act: () => Promise<T>): Promise<T> => {
     const mine = this.#last.then(act);
@@ -20,7 +20,7 @@ export class Sheets {
     return mine;
   };
 
-  /** A screen takes the sheet that lies there in hand. Gives the way to put it down. */
+  /** Registers the screen that edits the sheet with this key. Returns a function that releases it. */
   take(key: string, change: Change): () => void {
     const mine = { key, change };
     this.#openSheet = mine;
@@ -29,7 +29,7 @@ export class Sheets {
     };
   }
 
-  /** Changes the sheet where it is in hand; undefined while no screen has it. */
+  /** The function that changes a sheet being edited; undefined while no screen edits it. */
   openSheet(key: string): Change | undefined {
     return this.#openSheet?.key === key ? this.#openSheet.change : undefined;
   }

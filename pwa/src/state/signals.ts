@@ -1,8 +1,8 @@
 /**
- * View state: all that screens read and that no store has, or that is on the screen before a store has told.
+ * View state: everything that screens read and that is not in a store, or is shown before a store has been read.
  *
- * The one place where a module may hold what changes. A page has one screen, and a signal redraws what reads it;
- * whatever else remembers is an object that main.tsx makes and passes in. `tests/house/memory.py` looks after that.
+ * The only module with mutable state. A page has one screen, and a signal redraws what reads it; all other state is in
+ * objects that main.tsx makes and passes in. `tests/house/memory.py` checks that.
  */
 
 import { signal } from "@preact/signals";
@@ -55,7 +55,7 @@ export const server = signal<Server>({
   trouble: null,
 });
 
-/** What was just removed, and the way to have it back. */
+/** What was just removed, and the function that restores it. */
 export interface Undoable {
   /** What happened, as a sentence. */
   said: string;

@@ -1,4 +1,4 @@
-// When a source changed: a cumulative sum of its deviations, started again after each change.
+// When a source changed: a cumulative sum (CUSUM) of its deviations, restarted after each change.
 // Counterpart of statistics/changepoint.py, which names the publication.
 import { mad_spread, median } from "./robust";
 
@@ -9,13 +9,13 @@ export const MEDIAN_VARIANCE = Math.PI / 2;
 export const LEAST_BEFORE = 5;
 export const CLEAR = 3;
 
-/** From `index` on the values lie at another level. */
+/** The level changes at `index`, the first value at the new level. */
 export interface Change {
   readonly index: number;
   readonly direction: "up" | "down";
 }
 
-/** Return the changes of level, oldest first; least_spread: what measurement alone scatters, least_step: worth telling, %. */
+/** Return the changes of level, oldest first, %. least_spread: of measurement alone. least_step: worth reporting. */
 export function changes_of(values: readonly number[], least_spread: number, least_step = 0): Change[] {
   const found = alarms(values, least_spread);
   while (found.length > 0) {

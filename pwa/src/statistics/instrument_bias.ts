@@ -1,4 +1,4 @@
-// What a contributor's tube reads too high or too low, from sources where contributors overlap.
+// How far a contributor's tube reads too high or too low, from sources that several tubes have tested.
 // Counterpart of statistics/instrument_bias.py, which explains the model.
 import { median } from "./robust";
 
@@ -7,8 +7,8 @@ export const USUAL = 1;
 export const POSSIBLE = 2.5;
 
 /**
- * One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. counts: whether
- * it has a say in the level of its source.
+ * One visit without its season: % (V/V); uncertainty: standard, of the part that is independent between visits.
+ * counts: whether it is used for the level of its source.
  */
 export interface Reading {
   readonly source: string;
@@ -18,7 +18,7 @@ export interface Reading {
   readonly counts: boolean;
 }
 
-/** What a tube reads too high (positive) or too low, %, with its standard uncertainty; sources it rests on. */
+/** How far a tube reads too high (positive) or too low, %, its standard uncertainty, and the number of sources. */
 export interface TubeOffset {
   readonly offset: number;
   readonly uncertainty: number;

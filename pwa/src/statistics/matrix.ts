@@ -1,15 +1,15 @@
-// Symmetric matrices that are small: their factor, their inverse, their determinant.
+// Small symmetric matrices: Cholesky factor, inverse, determinant.
 
 export type Matrix = readonly (readonly number[])[];
 
-/** What makes a positive definite matrix turn round: its inverse, and the logarithm of its determinant. */
-export interface Turned {
+/** The inverse of a positive definite matrix, and the logarithm of its determinant. */
+export interface Inverted {
   readonly inverse: number[][];
   readonly log_determinant: number;
 }
 
-/** Return the inverse of a symmetric positive definite matrix, by Cholesky's factor. */
-export function turned(matrix: Matrix): Turned {
+/** Return the inverse of a symmetric positive definite matrix, by its Cholesky factor. */
+export function inverted(matrix: Matrix): Inverted {
   const factor = factor_of(matrix);
   const under = inverse_of_lower(factor);
   const size = matrix.length;
@@ -38,7 +38,7 @@ export function dot(a: readonly number[], b: readonly number[]): number {
   return total;
 }
 
-/** Cholesky's factor: lower, and times its transpose the matrix. */
+/** The Cholesky factor: lower triangular; times its transpose it gives the matrix. */
 function factor_of(matrix: Matrix): number[][] {
   const factor: number[][] = [];
   matrix.forEach((row, i) => {

@@ -1,4 +1,5 @@
-// The normal distribution, written out so that both languages compute the same digits. Counterpart of statistics/normal.py.
+// The normal distribution, written out so that Python and TypeScript give the same digits.
+// Counterpart of statistics/normal.py.
 
 const P = 0.2316419;
 const B = [0.31938153, -0.356563782, 1.781477937, -1.821255978, 1.330274429] as const;
@@ -13,7 +14,7 @@ export function distribution_and_density(deviation: number, spread: number): [nu
   return [z > 0 ? 1 - beyond : beyond, density / spread];
 }
 
-/** Return what a standard normal value does not exceed with this probability, 0.001..0.999: by bisection. */
+/** Return the quantile of the standard normal distribution, for probabilities 0.001..0.999, by bisection. */
 export function quantile(probability: number): number {
   let [low, high] = [-8, 8];
   for (let turn = 0; turn < 60; turn++) {

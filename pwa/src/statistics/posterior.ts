@@ -1,4 +1,4 @@
-// Where the level of a source lies and how far its deliveries scatter, on a grid that follows the visits.
+// The posterior of a source's level and of the scatter of its deliveries, on a grid adapted to the visits.
 // Counterpart of statistics/posterior.py, which explains the model.
 import { dot } from "./matrix";
 import { weighted_middle } from "./robust";
@@ -12,18 +12,18 @@ export const REACH = 4;
 export const MIDDLE_OFF = 1.5;
 export const WRONG = 0.05;
 export const WRONG_BY = 8;
-export const RATHER = 0.5;
+export const LIKELY_WRONG = 0.5;
 export const SHARPNESS = 1.5;
 const MU_STEPS: readonly number[] = Array.from({ length: MU_POINTS }, (_, i) => -1 + (2 * i) / (MU_POINTS - 1));
 
-/** A visit without its season: %; own: standard uncertainty, %, > 0; weight: how much it counts, > 0. */
-export interface Told {
+/** A visit without its season: %; own: standard uncertainty, %, > 0; weight: > 0. */
+export interface Observation {
   readonly deviation: number;
   readonly own: number;
   readonly weight: number;
 }
 
-/** One tau, %: its share, of 1, and the mean and variance of mu there, % and %^2. */
+/** One tau, %: its probability, and the conditional mean and variance of mu, % and %^2. */
 export interface Given {
   readonly tau: number;
   readonly share: number;
@@ -31,7 +31,7 @@ export interface Given {
   readonly variance: number;
 }
 
-/** ends: of the steps of tau, as the logarithm of tau and `usual` together. wrong: which visits are gross errors. */
+/** ends: edges of the steps of tau, as log hypot(tau, usual). wrong: indices of the visits that are gross errors. */
 export interface Posterior {
   readonly given: readonly Given[];
   readonly ends: readonly number[];
@@ -45,20 +45,20 @@ interface Scatter {
   readonly log_prior: number;
 }
 
-/** Return what visits tell; prior_scale: of the prior of tau, %. */
-export function posterior_of(told: readonly Told[], prior_scale: number): Posterior {
-  const usual = sum(told.map(({ own }) => own)) / told.length;
-  const weights = told.map(({ weight }) => weight);
-  const whole = sum(weights);
+/** Return the posterior given some visits; prior_scale: scale of the prior of tau, %. */
+export function posterior_of(observations: readonly Observation[], prior_scale: number): Posterior {
+  const usual = sum(observations.map(({ own }) => own)) / observations.length;
+  const weights = observations.map(({ weight }) => weight);
+  const total_weight = sum(weights);
   const middle = weighted_middle(
-    told.map(({ deviation }) => deviation),
+    observations.map(({ deviation }) => deviation),
     weights,
   );
-  const around = told.map((one) => ({ ...one, deviation: one.deviation - middle }));
+  const around = observations.map((one) => ({ ...one, deviation: one.deviation - middle }));
   const { ends, about, better } = rough_look(around, usual, prior_scale);
   const off = around.map((one) => ({ ...one, deviation: one.deviation - better }));
   const columns = scatters_of(ends, usual, prior_scale).map(({ tau, total, log_prior }) => {
-    const reach = (REACH * total + MIDDLE_OFF * about) / Math.sqrt(whole);
+    const reach = (REACH * total + MIDDLE_OFF * about) / Math.sqrt(total_weight);
     const points = MU_STEPS.map((step) => {
       const mu = reach * step;
       const told_there = sum(
@@ -86,7 +86,7 @@ export function posterior_of(told: readonly Told[], prior_scale: number): Poster
       const { right, both } = density_of(one.deviation - mean, one.own, tau);
       return (share / all) * (1 - right / both);
     });
-    return sum(doubts) > RATHER ? v : [];
+    return sum(doubts) > LIKELY_WRONG ? v : [];
   });
   const given = moments.map((one) => ({ ...one, share: one.share / all, mean: middle + better + one.mean }));
   return { given, ends, usual, wrong };
@@ -106,16 +106,16 @@ export function tau_at({ given, ends, usual }: Posterior, probability: number): 
   return Math.sqrt(Math.exp(2 * (ends.at(-1) as number)) - usual ** 2);
 }
 
-/** The ends of the steps of tau, about how far visits scatter, and a better middle of mu than 0: one EM step on. */
-function rough_look(off: readonly Told[], usual: number, prior_scale: number) {
+/** The edges of the steps of tau, a rough scatter of the visits, and a better centre of mu than 0, by one EM step. */
+function rough_look(off: readonly Observation[], usual: number, prior_scale: number) {
   const least = Math.log(usual);
   const most = Math.log(Math.hypot(usual, TAU_MOST));
   const scatters = scatters_of(steps_of(least, most, ROUGH_POINTS), usual, prior_scale);
   const few = Math.min(1, ROUGH_VISITS / sum(off.map(({ weight }) => weight)));
   const densities = scatters.map(({ tau }) => off.map(({ deviation, own }) => density_of(deviation, own, tau)));
   const dense = scatters.map(({ total, log_prior }, k) => {
-    const told = sum(off.map(({ weight }, v) => weight * Math.log(at(densities, k, v).both)));
-    return few * (told + log_prior + Math.log(total));
+    const log_likelihood = sum(off.map(({ weight }, v) => weight * Math.log(at(densities, k, v).both)));
+    return few * (log_likelihood + log_prior + Math.log(total));
   });
   const peak = Math.max(...dense);
   const raw = dense.map((value) => Math.exp(value - peak));
@@ -143,13 +143,13 @@ function steps_of(low: number, high: number, count: number): number[] {
   return Array.from({ length: count + 1 }, (_, k) => low + (high - low) * (k / count));
 }
 
-/** In the middle of each step: tau, tau and `usual` together, and the logarithm of the prior. */
+/** At the middle of each step: tau, hypot(tau, usual), and the logarithm of the prior. */
 function scatters_of(ends: readonly number[], usual: number, prior_scale: number): Scatter[] {
   return ends.slice(1).map((end, k) => {
     const total = Math.exp(((ends[k] as number) + end) / 2);
     const tau = Math.sqrt(total ** 2 - usual ** 2);
     const log_prior = SHARPNESS * (Math.log(tau) - Math.log1p((tau / prior_scale) ** 2));
-    // Equal steps of log total are shorter or longer steps of log tau.
+    // Jacobian: the prior is a density in log tau, the steps are equal in log total.
     return { tau, total, log_prior: log_prior + 2 * (Math.log(total) - Math.log(tau)) };
   });
 }
@@ -159,7 +159,7 @@ interface Density {
   readonly both: number;
 }
 
-/** Densities, up to a common factor, of a visit so far off: as a right one, and as a right or a wrong one. */
+/** Densities, up to a common factor, of a deviation: as a good reading, and as either a good one or a gross error. */
 function density_of(off: number, own: number, tau: number): Density {
   const variance = own ** 2 + tau ** 2;
   const wrong = (WRONG * Math.sqrt(2 / Math.PI)) / WRONG_BY / (1 + (off / WRONG_BY) ** 2);

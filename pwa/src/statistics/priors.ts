@@ -1,4 +1,4 @@
-// What a region teaches about its sources: the season, the usual scatter, and whose tube is off.
+// Priors from a region for its sources: the season, the usual scatter of deliveries, and the offsets of tubes.
 // Counterpart of statistics/priors.py.
 import { type Change, changes_of } from "./changepoint";
 import { offsets_of, POSSIBLE, type Reading, type TubeOffset } from "./instrument_bias";
@@ -13,46 +13,46 @@ export const LEAST_STEP = 2;
 export const LEAST_UNCERTAINTY = 0.05;
 const UNKNOWN: TubeOffset = { offset: 0, uncertainty: POSSIBLE, sources: 0 };
 
-/** season: of the region, flat and certain if null. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
+/** season: of the region; null is flat and exact. prior_scale: of tau, %. offsets: by `owner_of` a visit. */
 export interface Priors {
   readonly season: Season | null;
   readonly prior_scale: number;
   readonly offsets: Readonly<Record<string, TubeOffset>> | null;
 }
 
-/** From `at` (days since 1970-01-01 UTC) on a source lies higher or lower than before. */
+/** A source's level is higher or lower from `at` on (days since 1970-01-01 UTC). */
 export interface DatedChange {
   readonly at: number;
   readonly direction: "up" | "down";
 }
 
-/** What is known of a source, its changes of level, oldest first, and when the visits were that are gross errors. */
+/** The estimate for a source, its changes of level, oldest first, and the times of visits that are gross errors. */
 export interface Figures {
   readonly estimate: Estimate;
   readonly changes: readonly DatedChange[];
   readonly wrong: readonly number[];
 }
 
-/** Return what is taken where nothing was learned: a flat season that may be wrong by as much as a season can be. */
+/** Return the priors without any data: a flat season, as uncertain as a season can be. */
 export function nothing(): Priors {
   return { season: season_of_cells([]), prior_scale: PRIOR_SCALE, offsets: null };
 }
 
-/** Return the tube and whose it is: an offset belongs to both. */
+/** Return the key of a visit's contributor and tube: an offset belongs to both. */
 export function owner_of(visit: Visit): string {
   return `${visit.contributor}/${visit.tube ?? ""}`;
 }
 
-/** Return what the visits of a region's sources teach; `country`: the season to draw it to. */
+/** Return the priors from the visits of a region's sources; `country`: prior mean of the season. */
 export function priors_of(
   by_source: Readonly<Record<string, readonly Visit[]>>,
   country: readonly number[] | null = null,
 ): Priors {
   const most = heaviest_in(by_source);
-  const told = uncertain(by_source, most);
-  const first = season_of_cells(cells_of(contents_of(told)), country);
-  // A change of level is not the season: what lies before and after it is taken as two sources.
-  const season = season_of_cells(cells_of(contents_of(parted(told, first))), country);
+  const weighted = uncertain(by_source, most);
+  const first = season_of_cells(cells_of(contents_of(weighted)), country);
+  // A change of level is not seasonal: before and after it, a source counts as two sources.
+  const season = season_of_cells(cells_of(contents_of(parted(weighted, first))), country);
   const found = Object.keys(by_source)
     .sort()
     .flatMap((source) => {
@@ -74,7 +74,7 @@ export function priors_of(
   return { season, prior_scale: prior_scale_of(scatters), offsets: offsets_of(readings) };
 }
 
-/** Return what the visits of a source, oldest first, tell in the light of its region; null without visits. */
+/** Return the figures of a source from its visits, oldest first, and its region's priors; null without visits. */
 export function figures_of(visits: readonly Visit[], priors: Priors, now_day: number): Figures | null {
   if (visits.length === 0) return null;
   const changes = changes_in(
@@ -83,14 +83,14 @@ export function figures_of(visits: readonly Visit[], priors: Priors, now_day: nu
   );
   const since = Math.max(
     0,
-    ...changes.filter(({ index }) => tells(visits.slice(index), visits)).map(({ index }) => index),
+    ...changes.filter(({ index }) => is_enough(visits.slice(index), visits)).map(({ index }) => index),
   );
-  const told = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, priors)));
-  const found = estimate(told, now_day, priors.season, priors.prior_scale) as Estimate;
+  const widened = visits.slice(since).map((visit) => widened_by(visit, tube_of(visit, priors)));
+  const found = estimate(widened, now_day, priors.season, priors.prior_scale) as Estimate;
   return {
     estimate: found,
     changes: changes.map(({ index, direction }) => ({ at: (visits[index] as Visit).sampled_at, direction })),
-    wrong: found.wrong.map((index) => (told[index] as Visit).sampled_at),
+    wrong: found.wrong.map((index) => (widened[index] as Visit).sampled_at),
   };
 }
 
@@ -101,7 +101,7 @@ function heaviest_in(by_source: BySource): number {
   return weights.reduce((most, weight) => Math.max(most, weight), weights.length > 0 ? 0 : 1);
 }
 
-/** The visits of those who count little, as uncertain as makes them count so. */
+/** Visits with low weights expressed as larger uncertainties. */
 function uncertain(by_source: BySource, most: number): BySource {
   return Object.fromEntries(
     Object.entries(by_source).map(([source, visits]) => [
@@ -123,7 +123,7 @@ function contents_of(by_source: BySource): Record<string, [number, number, numbe
   );
 }
 
-/** What a visit lies above the season. */
+/** A visit's content minus the season. */
 function deviation_of(visit: Visit, season: Season | null): number {
   return visit.content - (season ? met_at(season, visit.sampled_at) : 0);
 }
@@ -144,8 +144,8 @@ function parted(by_source: BySource, season: Season): BySource {
 }
 
 /**
- * The changes of level, by the visit each begins with, that those tell of who count at the source. Visits that may have
- * met one delivery count once.
+ * The changes of level, each by the index of its first visit, from contributors who count at the source. Visits that
+ * may belong to one delivery count once.
  */
 function changes_in(visits: readonly Visit[], deviations: readonly number[]): Change[] {
   const is_heavy = heavy_of(visits);
@@ -164,7 +164,7 @@ function changes_in(visits: readonly Visit[], deviations: readonly number[]): Ch
   }));
 }
 
-/** Whose visits are gross errors now and then, or whose only one is: that says nothing of a tube, which is off always. */
+/** Tubes with occasional gross errors, or with a single visit that is one; a tube with an offset is always off. */
 function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimate }[]): Set<string> {
   const every = new Map<string, number>();
   const wrong = new Map<string, number>();
@@ -177,7 +177,7 @@ function seldom_wrong(found: readonly { visits: readonly Visit[]; known: Estimat
   return new Set([...wrong].filter(([who, times]) => of(who) === 1 || 2 * times <= of(who)).map(([who]) => who));
 }
 
-function tells(since: readonly Visit[], visits: readonly Visit[]): boolean {
+function is_enough(since: readonly Visit[], visits: readonly Visit[]): boolean {
   const most = Math.max(...visits.map(weight_in));
   const heavy = (of: readonly Visit[]) => of.filter((visit) => weight_in(visit) >= LIGHT * most);
   const people = (of: readonly Visit[]) => new Set(heavy(of).map((visit) => visit.contributor)).size;
@@ -188,7 +188,7 @@ function tube_of(visit: Visit, priors: Priors): TubeOffset {
   return priors.offsets?.[owner_of(visit)] ?? UNKNOWN;
 }
 
-/** A visit as uncertain as what is known of its tube makes it; priors.py explains how. */
+/** A visit with its uncertainties widened for the offset of its tube; priors.py explains how. */
 function widened_by(visit: Visit, { offset, uncertainty }: TubeOffset): Visit {
   const known = Math.max(uncertainty, LEAST_UNCERTAINTY);
   const shared = visit.shared_uncertainty ** 2;

@@ -1,4 +1,4 @@
-// Centre and spread that a few wrong values cannot move. Counterpart of statistics/robust.py.
+// Robust centre and spread: a few outliers hardly move them. Counterpart of statistics/robust.py.
 
 export const MAD_TO_SD = 1.4826;
 export const HUBER_K = 1.5;
@@ -19,7 +19,7 @@ export function median(values: readonly number[]): number {
   return quantile(values, 0.5);
 }
 
-/** Return the mean of what lies between 40 and 60 % of the weight; robust.py explains why. */
+/** Return the mean of the values between 40 and 60 % of the cumulative weight; robust.py explains why. */
 export function weighted_middle(values: readonly number[], weights: readonly number[]): number {
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const [low, high] = [MIDDLE[0] * total, MIDDLE[1] * total];

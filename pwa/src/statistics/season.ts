@@ -1,4 +1,4 @@
-// What the season alone makes of the content, and how well that is known.
+// The effect of the season on the content, with its uncertainty.
 // Counterpart of statistics/season.py, which explains the model.
 import { dot, type Matrix, times } from "./matrix";
 import { DELIVERY, LEFT, UNEVEN } from "./visits";
@@ -16,7 +16,7 @@ export interface Season {
   readonly covariance: Matrix;
 }
 
-/** The mean of one source's visits in one half-month, % (V/V); variance: of that, from measuring alone, %^2. */
+/** The mean of one source's visits in one half-month, % (V/V); variance: of that, from measurement alone, %^2. */
 export interface Cell {
   readonly source: string;
   readonly day: number;
@@ -24,7 +24,7 @@ export interface Cell {
   readonly variance: number;
 }
 
-/** Return the season of a region; `country`: deviations to draw it to where the region says little. */
+/** Return the season of a region; `country`: the prior mean, which counts where data are few. */
 export function season_of_cells(cells: readonly Cell[], country: readonly number[] | null = null): Season {
   const around = country ?? NONE;
   const points = points_of(cells, around);
@@ -45,19 +45,19 @@ export function country_of(seasons: readonly (readonly [number, readonly number[
   return NONE.map((_, place) => sum(seasons.map(([tests, found]) => (tests / total) * (found[place] as number))));
 }
 
-/** Return the deviation of what is delivered at a day since 1970-01-01 UTC, %: linear between the half-months' middles. */
+/** Return the deviation of fuel delivered on a day since 1970-01-01 UTC, %: linear between half-months. */
 export function at_day(season: Season, day: number): number {
   return value_at(season.deviations, place_of(day));
 }
 
-/** Return the deviation of what a visit meets at a day, %. */
+/** Return the deviation of fuel sampled on a day, %. */
 export function met_at(season: Season, day: number): number {
   return at_day(season, day - AGE);
 }
 
 /**
- * Return two variances, %^2: of the season now against its weighted mean at visits, which a level inherits; and the mean
- * one of the season at visits against that, which a scatter does.
+ * Return two variances, %^2, that the uncertain season adds: to a level, of the season now minus its weighted mean over
+ * visits; and to a scatter, the mean variance of the season at visits about that mean.
  */
 export function unknown_of(
   { deviations, covariance }: Season,
@@ -85,19 +85,19 @@ function quadratic(matrix: Matrix, vector: readonly number[]): number {
   return dot(vector, times(matrix, vector));
 }
 
-type Told = readonly [day: number, content: number, uncertainty: number];
+type Content = readonly [day: number, content: number, uncertainty: number];
 
-/** Return the source means of [day, content, uncertainty] by source; a half-month of another year is another cell. */
-export function cells_of(contents: Readonly<Record<string, readonly Told[]>>): Cell[] {
+/** Return the source means of [day, content, uncertainty] by source; each year has its own cells. */
+export function cells_of(contents: Readonly<Record<string, readonly Content[]>>): Cell[] {
   const found: Cell[] = [];
   for (const source of Object.keys(contents).sort()) {
-    const by_bin = new Map<number, Told[]>();
-    for (const told of contents[source] as readonly Told[]) {
-      const bin = Math.floor((told[0] / YEAR) * BINS);
-      by_bin.set(bin, [...(by_bin.get(bin) ?? []), told]);
+    const by_bin = new Map<number, Content[]>();
+    for (const one of contents[source] as readonly Content[]) {
+      const bin = Math.floor((one[0] / YEAR) * BINS);
+      by_bin.set(bin, [...(by_bin.get(bin) ?? []), one]);
     }
     for (const [, group] of [...by_bin].sort(([a], [b]) => a - b)) {
-      const mean = (of: (told: Told) => number) => sum(group.map(of)) / group.length;
+      const mean = (of: (one: Content) => number) => sum(group.map(of)) / group.length;
       const variance = mean(([, , uncertainty]) => uncertainty ** 2) / group.length;
       found.push({ source, day: mean(([day]) => day), content: mean(([, content]) => content), variance });
     }
@@ -118,7 +118,7 @@ function points_of(cells: readonly Cell[], around: readonly number[]): Point[] {
   return points;
 }
 
-/** What is far from the season and its source's level counts less. variance: of deliveries, %^2. */
+/** Downweights cells far from the season and their source's level. variance: of deliveries, %^2. */
 function trust(points: readonly Point[], mean: readonly number[], variance: number): void {
   const off = (point: Point) => point.left - value_at(mean, point.place);
   const levels = levels_of(points, off);

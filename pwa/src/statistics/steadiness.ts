@@ -1,4 +1,4 @@
-// How steady is a source: what its next fill will hold, and how far deliveries scatter.
+// How steady a source is: the prediction of its next fill, and the scatter of its deliveries.
 // Counterpart of statistics/steadiness.py, which explains the model.
 import { distribution_and_density, quantile } from "./normal";
 import { type Posterior, posterior_of, tau_at } from "./posterior";
@@ -7,7 +7,7 @@ import { ESTABLISHED, heavy_of, LEFT, LEFT_UNCERTAINTY, type Visit, weight_in, w
 
 export const BISECTIONS = 50;
 export const PRIOR_SCALE = 2;
-/** No quantile lies so many standard deviations from the mean of every part. */
+/** Bracket: every quantile is within this many standard deviations of some component's mean. */
 export const FAR = 8;
 export const LEVEL_AT = [0.05, 0.95] as const;
 export const NEXT_FILL_AT: readonly number[] = [
@@ -16,7 +16,7 @@ export const NEXT_FILL_AT: readonly number[] = [
   0.995,
 ];
 
-/** What is known of one source, contents in % (V/V); steadiness.py explains each field. */
+/** The estimate for one source, contents in % (V/V); steadiness.py explains each field. */
 export interface Estimate {
   readonly typical: number;
   readonly typical_interval: readonly [number, number];
@@ -36,7 +36,7 @@ export interface Estimate {
   readonly heaviest: number;
 }
 
-/** Return what the visits tell of a source, or null without visits; days since 1970-01-01 UTC. */
+/** Return the estimate for a source, or null without visits; days since 1970-01-01 UTC. */
 export function estimate(
   visits: readonly Visit[],
   now_day: number,
@@ -46,7 +46,7 @@ export function estimate(
   if (visits.length === 0) return null;
   const days = visits.map((visit) => visit.sampled_at);
   const scale = prior_scale * Math.exp(-LEFT);
-  // Visits of one delivery share its scatter, not their own noise: as large a part of both as is usual.
+  // Visits of one delivery share its scatter, not their own noise: weighted by the usual share of scatter in both.
   const weights = weights_of(
     visits,
     visits.map(({ own_uncertainty }) => scale ** 2 / (scale ** 2 + own_uncertainty ** 2)),
@@ -98,29 +98,29 @@ function posterior_in(
   season: Season | null,
   prior_scale: number,
 ): Posterior {
-  const told = visits.map(({ sampled_at, content, own_uncertainty }, v) => ({
+  const observations = visits.map(({ sampled_at, content, own_uncertainty }, v) => ({
     deviation: content - (season ? met_at(season, sampled_at) : 0),
     own: own_uncertainty,
     weight: weights[v] as number,
   }));
-  return posterior_of(told, prior_scale);
+  return posterior_of(observations, prior_scale);
 }
 
-/** A quantile of how far deliveries scatter, from how far the fuel in the tank does; steadiness.py explains it. */
+/** A quantile of the scatter of deliveries, from that of the fuel in the tank; steadiness.py explains it. */
 function of_deliveries(posterior: Posterior, blur: number, probability: number): number {
   const [tau, median] = [tau_at(posterior, probability), tau_at(posterior, 0.5)];
   const open = quantile(probability) * Math.hypot(LEFT_UNCERTAINTY, 0.5 * Math.log1p(blur / median ** 2));
   return median * Math.exp(LEFT + Math.sign(tau - median) * Math.hypot(Math.log(tau / median), open));
 }
 
-/** The variance that the level inherits from what the visits with a tube share, %^2. */
+/** The variance of the level due to the errors that visits with a tube share, %^2. */
 function shared_in(visits: readonly Visit[]): number {
   const heavy = heavy_of(visits);
   const mean = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / visits.length;
   return mean / people_of(visits.filter((_, v) => heavy[v]));
 }
 
-/** A quantile of the level, or (`fills` 1) of the next fill, without season: of a mixture of normals, by bisection. */
+/** A quantile of the level, or (`fills` 1) of the next fill, without season: of a normal mixture, by bisection. */
 function quantile_of({ given }: Posterior, open: number, fills: 0 | 1, probability: number): number {
   const parts = given.map((one) => ({ ...one, spread: Math.sqrt(one.variance + open + fills * one.tau ** 2) }));
   let low = Math.min(...parts.map(({ mean, spread }) => mean - FAR * spread));

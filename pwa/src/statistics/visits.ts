@@ -28,7 +28,7 @@ export function weight_in({ weight }: Visit): number {
   return weight ?? 1;
 }
 
-/** Return which visits are by contributors who count at least half as much as whoever counts most. */
+/** Return which visits are by contributors with at least half the largest weight. */
 export function heavy_of(visits: readonly Visit[]): boolean[] {
   const most = Math.max(...visits.map(weight_in));
   return visits.map((visit) => weight_in(visit) >= LIGHT * most);
@@ -45,13 +45,13 @@ export function visits_of(readings: readonly Visit[]): Visit[] {
     if (group && group[0].contributor === reading.contributor && together(group[0], reading)) group.push(reading);
     else groups.push([reading]);
   }
-  // Not by who first: a phone knows people by other names than the server.
+  // Not by contributor first: their ids differ between phone and server.
   return groups
     .map(mean)
     .sort((a, b) => a.sampled_at - b.sampled_at || a.content - b.content || by_text(a.contributor, b.contributor));
 }
 
-/** Return where visits on days, in order, begin that may have met one delivery: up to `DELIVERY` days after. */
+/** Return the first index of each delivery, given sorted days: visits within `DELIVERY` days are one delivery. */
 export function deliveries_of(days: readonly number[]): number[] {
   const starts: number[] = [];
   days.forEach((day, index) => {
@@ -61,7 +61,7 @@ export function deliveries_of(days: readonly number[]): number[] {
   return starts;
 }
 
-/** Return how much each visit counts; visits.py explains why. alike: how much visits of the same fuel have in common. */
+/** Return the weight of each visit; visits.py explains it. alike: correlation of visits that share fuel. */
 export function weights_of(visits: readonly Visit[], alike: readonly number[] | null = null): number[] {
   const most_weight = Math.max(...visits.map(weight_in));
   const of_person = visits.map((visit) => weight_in(visit) / most_weight);
@@ -92,7 +92,7 @@ export function weights_of(visits: readonly Visit[], alike: readonly number[] | 
   return weights.map((weight) => weight * scale);
 }
 
-/** What one person may count, from what each would by themselves, the most first. */
+/** The largest weight one person may have, given each one's own, largest first. */
 function most_of(heaviest: readonly number[]): number {
   const people = heaviest.length;
   if (people < 2) return Number.POSITIVE_INFINITY;

@@ -1,6 +1,6 @@
-// The fit of a season: a second-order random walk around the year with levels of the sources. Part of the counterpart of
-// statistics/season.py, which explains the model.
-import { dot, type Matrix, times, turned } from "./matrix";
+// The fit of a season: a second-order random walk around the year, with a level for each source.
+// Part of the counterpart of statistics/season.py, which explains the model.
+import { dot, inverted, type Matrix, times } from "./matrix";
 
 export const BINS = 24;
 export const YEAR = 365.2425;
@@ -9,14 +9,14 @@ export const SCATTERS = [0.3, 0.6, 1.2, 2.4, 4.8] as const;
 export const USUAL_BEND = 0.25;
 export const NONE: readonly number[] = Array.from({ length: BINS }, () => 0);
 
-/** The two half-months between whose middles a day lies, and how much of the second there is. */
+/** The two half-months whose midpoints enclose a day, and the weight of the second. */
 export interface Place {
   readonly below: number;
   readonly above: number;
   readonly share: number;
 }
 
-/** A cell as it is computed with. left: what its source and the country do not explain. trust: 0..1. */
+/** A cell prepared for the fit. left: residual after its source's level and the country's season. trust: 0..1. */
 export interface Point {
   readonly place: Place;
   readonly source: number;
@@ -32,7 +32,7 @@ interface Given {
   readonly scatter: number;
 }
 
-/** Return mean and covariance of the season, averaged over how far it bends and sources scatter, and that scatter. */
+/** Return mean and covariance of the season, averaged over the grids of bend and scatter; and the mean variance. */
 export function posterior_of(points: readonly Point[]): { mean: number[]; covariance: number[][]; variance: number } {
   const found = SCATTERS.flatMap((scatter) => given(points, scatter));
   const most = Math.max(...found.map((one) => one.log_share));
@@ -49,11 +49,11 @@ export function posterior_of(points: readonly Point[]): { mean: number[]; covari
   return { mean, covariance, variance: mixed((one) => one.scatter ** 2) };
 }
 
-/** For each bend: log likelihood without the levels, mean and covariance of the season. */
+/** For each bend: log likelihood with the levels integrated out, mean and covariance of the season. */
 function given(points: readonly Point[], scatter: number): Given[] {
   const { known, pull, fixed } = information_of(points, scatter);
   return BENDS.map((bend) => {
-    const { inverse, log_determinant } = turned(with_bend(known, bend));
+    const { inverse, log_determinant } = inverted(with_bend(known, bend));
     const mean = times(inverse, pull);
     const sizes = log_determinant + 2 * (BINS - 1) * Math.log(bend);
     const log_prior = Math.log(bend / (1 + (bend / USUAL_BEND) ** 2));
@@ -61,7 +61,7 @@ function given(points: readonly Point[], scatter: number): Given[] {
   });
 }
 
-/** What the cells themselves say of the season, once each source has a level of its own. */
+/** The cells' information on the season, with the sources' levels integrated out. */
 function information_of(points: readonly Point[], scatter: number) {
   const known = NONE.map(() => [...NONE]);
   const pull = [...NONE];
@@ -92,16 +92,16 @@ function information_of(points: readonly Point[], scatter: number) {
   return { known, pull, fixed };
 }
 
-// The precision of a walk around the year whose steps change by 1: between a half-month and the one so many further on.
+// The precision of a cyclic random walk with second differences of variance 1, by distance between two half-months.
 const BENT: readonly number[] = NONE.map((_, apart) => [6, -4, 1][Math.min(apart, BINS - apart)] ?? 0);
 
-/** The precision of such a walk is added; its mean is held at 0, so that it can be turned round. */
+/** Adds the precision of that walk, and ties the mean of the year to 0, so that the sum is invertible. */
 function with_bend(known: Matrix, bend: number): number[][] {
   const one = 1 / bend ** 2;
   return known.map((row, i) => row.map((value, j) => value + one * (BENT[Math.abs(i - j)] as number) + 1));
 }
 
-/** Return where a day since 1970-01-01 UTC lies in the year. */
+/** Return the place in the year of a day since 1970-01-01 UTC. */
 export function place_of(day: number): Place {
   const at = day * (BINS / YEAR) - 0.5;
   const first = Math.floor(at);
@@ -109,7 +109,7 @@ export function place_of(day: number): Place {
   return { below, above: (below + 1) % BINS, share: at - first };
 }
 
-/** Return what half-months have at a place: linear between their middles. */
+/** Return the half-months' values at a place: linear between their midpoints. */
 export function value_at(values: readonly number[], { below, above, share }: Place): number {
   return (1 - share) * (values[below] as number) + share * (values[above] as number);
 }

@@ -9,7 +9,7 @@ from litestar.exceptions import HTTPException
 from litestar.types import ExceptionHandlersMap
 from msgspec import Struct, json
 
-from splitline.answers import told
+from splitline.answers import reports
 from splitline.api.metrics import count_fault
 from splitline.api.services import HttpRequest
 from splitline.checking.wording import Report
@@ -62,7 +62,7 @@ class RequestRefused(SplitlineError):
 
 def document(status: int, problems: Iterable[Problem]) -> Document:
     """Return the problem document for some problems."""
-    sentences = told(problems)
+    sentences = reports(problems)
     first = sentences[0]
     return Document(
         title=HTTPStatus(status).phrase,

@@ -1,1 +1,1 @@
-"""What follows from the records: figures of sources, months and regions, kept up after every change."""
+"""Figures of sources, months and regions, computed from the records and updated after every change."""

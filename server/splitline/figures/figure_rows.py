@@ -27,21 +27,21 @@ SEASON = json.Decoder(tuple[float, ...])
 
 
 class Upto(Struct, frozen=True, kw_only=True):
-    """Every change up to the number `sequence` is in the figures, which were written last at `at`."""
+    """The figures include every change up to the number `sequence`, and were last written at `at`."""
 
     sequence: int
     at: datetime | None
 
 
 async def figures_upto(connection: Connection, head: Head) -> Upto:
-    """Return up to which change the figures go. head: read on this connection before the figures."""
+    """Return the last change that the figures include. head: read on this connection before the figures."""
     first = await stale.first(connection)
     sequence = head.value if first is None else min(first - 1, head.value)
     return Upto(sequence=sequence, at=head.figures_at)
 
 
 def figures_in(row: SourceFiguresRow) -> Figures:
-    """Return the figures of a source as they were kept; an earlier estimator's stand until they are made anew."""
+    """Return a source's stored figures; an earlier estimator's are used until recomputed."""
     return json.decode(row.figures, type=Figures)
 
 
@@ -51,18 +51,18 @@ def moment_of(day: float) -> datetime:
 
 
 async def known(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> dict[str, Priors]:
-    """Return what each of these regions teaches, of these contributors' tubes too."""
+    """Return the priors of each of these regions, with the offsets of these contributors' tubes."""
     rows = await region_priors.of_regions(connection, regions)
     offsets: defaultdict[str, dict[str, TubeOffset]] = defaultdict(dict)
     for row in await region_priors.offsets_of(connection, rows.keys(), contributors):
         offset = TubeOffset(row.offset, row.uncertainty, row.sources)
         offsets[row.region][owner_named(row.contributor, row.tube)] = offset
-    taught = {region: json.decode(row.lessons, type=Priors) for region, row in rows.items() if is_ours(row)}
-    return {region: replace(taught.get(region, NOTHING), offsets=offsets[region]) for region in regions}
+    current = {region: json.decode(row.lessons, type=Priors) for region, row in rows.items() if is_ours(row)}
+    return {region: replace(current.get(region, NOTHING), offsets=offsets[region]) for region in regions}
 
 
 async def weighed_at(connection: Connection, groups: Mapping[str, Sequence[VisitRow]]) -> dict[str, list[Visit]]:
-    """Return the visits of some sources as they count in the regions of these."""
+    """Return the visits of some sources, with their contributors' weights in the sources' regions."""
     rows = [row for group in groups.values() for row in group]
     known = await influence.weights_of(connection, {row.home for row in rows}, {row.contributor for row in rows})
     by_region: defaultdict[str, dict[str, float]] = defaultdict(dict)
@@ -72,19 +72,19 @@ async def weighed_at(connection: Connection, groups: Mapping[str, Sequence[Visit
 
 
 def is_ours(row: RegionPriorsRow) -> bool:
-    """True unless an earlier estimator learned it: its season had another form."""
+    """Whether the current estimator made it; the season of an earlier one has another form."""
     return row.lessons.startswith(MADE)
 
 
 def season_in(row: RegionPriorsRow) -> tuple[float, ...]:
-    """Return the season of a region's own visits as it was kept."""
+    """Return the stored season of a region's own visits."""
     return SEASON.decode(row.season)
 
 
 def rows_of(
     region: str, what: Learned, tests: int, people: int, now: datetime
 ) -> tuple[RegionPriorsRow, list[OffsetRow], list[WeightRow]]:
-    """Return what was learned from a region as it is kept. tests, people: how many count there."""
+    """Return a region's priors as rows to store. tests, people: numbers that count there."""
     row = RegionPriorsRow(
         region=region,
         tests=tests,
@@ -104,7 +104,7 @@ def rows_of(
 
 
 def by_source(rows: Iterable[VisitRow]) -> dict[str, list[VisitRow]]:
-    """Return visits by the source that they count for."""
+    """Return visits by the source they count for."""
     groups: defaultdict[str, list[VisitRow]] = defaultdict(list)
     for row in rows:
         groups[row.source].append(row)
@@ -120,13 +120,13 @@ def by_month(rows: Iterable[VisitRow]) -> dict[Month, list[VisitRow]]:
 
 
 def month_named(key: str) -> Month:
-    """Return the region and the month that a key of the queue names."""
+    """Return the region and month of a queue key."""
     region, _, month = key.partition(" ")
     return region, month
 
 
 def visits_at(rows: Iterable[VisitRow]) -> list[Visit]:
-    """Return the visits at one source, oldest first; someone's at two merged sources on one day are one."""
+    """Return the visits at one source, oldest first; visits of one person to merged sources on one day count as one."""
     return visits_of(
         Visit(
             row.sampled_at.timestamp() / SECONDS_A_DAY,

@@ -1,4 +1,4 @@
-"""What becomes stale when records change: the visits of tests that count, and whatever hangs on a source's place."""
+"""Marks what goes stale when records change: visits of counted tests, and all that depends on a source's place."""
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
@@ -9,10 +9,10 @@ from splitline.store.rows import Row, SourceRow, TestRow, day_of
 
 
 async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[Row], now: datetime) -> None:
-    """Put what follows from a change into the queue, in its transaction; earlier, later: records before and after.
+    """Queue what a change makes stale, in its transaction; earlier, later: records before and after.
 
-    A source nobody knew before has no figures yet: its tests bring them. Noted as well: that the server heard of those
-    whose tests count now.
+    A new source is not queued: it gets figures with its tests. Also stores the day of receipt for contributors whose
+    tests now count.
     """
     numbers = {row.id: row.sequence for row in later}
     before = {row.id: row for row in earlier}

@@ -1,4 +1,4 @@
-"""All figures from nothing but the stored records, and what differs from those that were kept."""
+"""Recomputes all figures from the stored records, and reports differences from the stored figures."""
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
@@ -14,7 +14,7 @@ from splitline.store.figure_values import everything
 
 
 class Difference(Struct, frozen=True, kw_only=True):
-    """A figure that was another. key: of the row in its table; was, now: what it says, None where there was no row."""
+    """A figure that differed. key: of the row in its table; was, now: its values, None without a row."""
 
     table: str
     key: tuple[str, ...]
@@ -23,11 +23,11 @@ class Difference(Struct, frozen=True, kw_only=True):
 
 
 class _Undone(Exception):
-    """Ends a transaction that is not to be kept."""
+    """Rolls back a transaction."""
 
 
 class _Within:
-    """Every turn is the same transaction."""
+    """Runs every step in one and the same transaction."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
@@ -43,23 +43,22 @@ class _Within:
         yield self._connection
 
 
-async def anew(store: Store, now: datetime, keep: bool) -> list[Difference]:
-    """Compute all figures anew and return what differed from what was kept and not known to be stale.
+async def recompute_all(store: Store, now: datetime, keep: bool) -> list[Difference]:
+    """Recompute all figures; return those that differed from the stored ones without being marked stale.
 
-    keep: write them; otherwise everything stays as it is, but nobody else can write meanwhile. Raises
-    `StoreUnavailable`.
+    keep: write them; otherwise nothing changes, but other writers are blocked meanwhile. Raises `StoreUnavailable`.
     """
     if keep:
-        return await _anew(store, now)
+        return await _recompute(store, now)
     found: list[Difference] = []
     with suppress(_Undone):
         async with store.write() as connection:
-            found = await _anew(_Within(connection), now)
+            found = await _recompute(_Within(connection), now)
             raise _Undone
     return found
 
 
-async def _anew(turns: Turns, now: datetime) -> list[Difference]:
+async def _recompute(turns: Turns, now: datetime) -> list[Difference]:
     update = Update(turns, Here().compute, lambda: now)
     await update.all()
     async with turns.snapshot() as connection:

@@ -1,7 +1,7 @@
-"""When figures are brought up to date: soon after every change, outside every request, and once a day for the season.
+"""Schedules updates of figures: soon after every change, outside requests, and once a day for the season.
 
-While records come in it takes a tenth of the time at most, computing included, so that a backlog slows nobody who
-sends; without them it goes on until nothing is stale.
+While records come in, updates take at most a tenth of the time, computing included, so that a backlog slows no sender;
+otherwise they run until nothing is stale.
 """
 
 import asyncio
@@ -20,27 +20,27 @@ from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 from splitline.store.rows import day_of
 
 LOOK = 1.0
-"""Seconds after which the queue is looked at, whether anybody said that there is something in it or not."""
+"""Seconds between polls of the queue, with or without a notification."""
 IDLE = 60.0
-"""Seconds without work after which the computing process ends."""
+"""Seconds without work after which the worker process is stopped."""
 BUSY = 0.2
-"""Seconds in which records came in twice: the schedule holds back then."""
+"""Seconds; with two arrivals within this time the schedule slows down."""
 SHARE = 0.1
 BEHIND = 60.0
-"""Seconds; older stale figures are told in the log."""
+"""Seconds; stale figures older than this are logged."""
 
 FAULTS = (StoreUnavailable, StoreFull, StoreDamaged, OSError, EOFError)
 log = logging.getLogger(__name__)
 
 
 async def bring_up(store: Store, now: Callable[[], datetime]) -> None:
-    """Bring everything that is stale now up to date, in this process. Raises `StoreUnavailable`.
+    """Update everything that is stale now, in this process. Raises `StoreUnavailable`.
 
-    What others send meanwhile is not waited for: they may send faster than this computes.
+    Does not wait for records that arrive meanwhile: they may come faster than this computes.
     """
     update = Update(store, Here().compute, now)
     async with store.read() as connection:
-        # What went stale again before this began is noted from the change after the last one.
+        # Figures that went stale again before this point are queued from the change after the last one.
         upto = (await sequence.head(connection)).value + 1
     while await _is_stale(store, upto):
         await update.some()
@@ -53,7 +53,7 @@ async def _is_stale(store: Store, upto: int) -> bool:
 
 
 class Schedule:
-    """Keeps the figures of a store up beside a server. now: the server's clock; took: hears how long a step took, s."""
+    """Updates the figures of a store beside a server. now: the server's clock; took: called with a step's time, s."""
 
     def __init__(
         self,
@@ -68,17 +68,17 @@ class Schedule:
         self._took = took
         self._update = Update(store, computer.compute, now)
         self._called = asyncio.Event()
-        self._records_at = self._records_before = self._worked_at = self._told_at = float("-inf")
+        self._records_at = self._records_before = self._worked_at = self._logged_at = float("-inf")
         self._day = 0
         self._is_behind = False
 
     def records_came(self) -> None:
-        """Hear that something was stored: there may be something to do, and requests go first."""
+        """Notify that records were stored: there may be work, and requests go first."""
         self._records_before, self._records_at = self._records_at, monotonic()
         self._called.set()
 
     async def run(self) -> None:
-        """Go on until cancelled. What fails is tried again with the next look."""
+        """Run until cancelled. A failed step is retried at the next poll."""
         try:
             while True:
                 with suppress(TimeoutError):
@@ -90,23 +90,23 @@ class Schedule:
                     log.warning("figures could not be brought up to date: %s", fault)
                     await asyncio.sleep(LOOK)
                 except Exception:
-                    # A fault of ours must not end this for good.
+                    # A bug must not stop the schedule for good.
                     log.exception("figures could not be brought up to date")
                     await asyncio.sleep(IDLE)
         finally:
             await self._computer.stop()
 
     async def catch_up(self) -> None:
-        """Bring up to date what is stale, unless another process does so already. Raises what the store raises."""
+        """Update what is stale, unless another process is doing so. Raises what the store raises."""
         if await self._is_due():
             async with self._store.refreshing() as is_ours:
                 if not is_ours:
                     return
                 await self._turn_the_day()
                 while await self._some():
-                    await self._tell()
-                self._told_at = float("-inf")
-                await self._tell()
+                    await self._log_backlog()
+                self._logged_at = float("-inf")
+                await self._log_backlog()
         elif monotonic() - self._worked_at > IDLE:
             await self._computer.stop()
 
@@ -117,7 +117,7 @@ class Schedule:
             return any(await stale.waiting(connection))
 
     async def _some(self) -> bool:
-        """One step, and a rest after it while records come in."""
+        """One step, and a pause after it while records come in."""
         begun = monotonic()
         is_more = await self._update.some()
         ended = monotonic()
@@ -130,7 +130,7 @@ class Schedule:
         return True
 
     async def _rest(self, seconds: float) -> None:
-        """Leave the machine to those who send, as long as they do."""
+        """Pause while records come in."""
         with suppress(TimeoutError):
             async with asyncio.timeout(seconds):
                 while True:
@@ -138,7 +138,7 @@ class Schedule:
                     await asyncio.wait_for(self._called.wait(), BUSY)
 
     async def _turn_the_day(self) -> None:
-        """Once a day all figures go on with the season, and at the start those that an earlier estimator made."""
+        """Mark all figures stale once a day, for the season, and at the start those from an earlier estimator."""
         today = day_of(self._now())
         if today == self._day:
             return
@@ -152,11 +152,11 @@ class Schedule:
                     await stale.note(connection, kind, keys, since, stamp, self._now())
         self._day = today
 
-    async def _tell(self) -> None:
-        """Say in the log when figures fall behind, and when they have caught up; counting them takes time, too."""
-        if monotonic() - self._told_at < LOOK:
+    async def _log_backlog(self) -> None:
+        """Log when figures fall behind and when they have caught up; once per `LOOK`, since counting is slow."""
+        if monotonic() - self._logged_at < LOOK:
             return
-        self._told_at = monotonic()
+        self._logged_at = monotonic()
         async with self._store.read() as connection:
             left = await stale.backlog(connection)
         age = (self._now() - left.at).total_seconds() if left.at else 0.0

@@ -1,8 +1,8 @@
-"""Brings figures up to date: what is stale is read, computed elsewhere, and written in a short turn.
+"""Updates figures: reads what is stale, has it computed in a worker, and writes it in a short transaction.
 
-Visits come first; from them follow the figures of sources and months, and what regions teach; from that the figures of
-the region's sources once more, where it moved. Figures are a function of the stored records and of the day: whatever
-the order of changes, and whatever was interrupted, once nothing is stale they are those computed from nothing.
+Visits come first; from them the figures of sources and months, and the regions' priors; where priors changed, the
+region's sources again. Figures are a function of the stored records and the day: whatever the order of changes and
+after any interruption, once nothing is stale they equal those computed from scratch.
 """
 
 from collections.abc import Awaitable, Callable, Collection
@@ -35,23 +35,23 @@ from splitline.store.visits import Touched
 Compute = Callable[[Job], Awaitable[Found]]
 
 VISITS_AT_ONCE, PLACES_AT_ONCE, SOURCES_AT_ONCE, MONTHS_AT_ONCE = 200, 50, 20, 20
-"""In one turn: a push that comes meanwhile waits for its end."""
+"""Per transaction: a push that arrives meanwhile waits for its end."""
 TURNS = (25, 1, 5, 5, 1)
-"""Of visits, places, sources, months and regions, which take the longest, at most before the next kind's."""
+"""Most transactions for visits, places, sources, months and regions before the next kind; regions take the longest."""
 
 
 class Turns(Protocol):
-    """Where figures are: a store, or one transaction that is undone."""
+    """Gives transactions on a store, or one transaction that is rolled back."""
 
     def snapshot(self) -> AbstractAsyncContextManager[Connection]:
-        """Everything as it was at one moment."""
+        """A read transaction on one snapshot."""
 
     def write(self) -> AbstractAsyncContextManager[Connection]:
-        """The writers' turn."""
+        """A write transaction."""
 
 
 class Update:
-    """Brings the figures of a store up to date, step by step. now: the moment for which they are made."""
+    """Updates the figures of a store, step by step. now: the moment they are computed for."""
 
     def __init__(self, store: Turns, compute: Compute, now: Callable[[], datetime]) -> None:
         self._store = store
@@ -59,12 +59,12 @@ class Update:
         self._now = now
 
     async def all(self) -> None:
-        """Go on until nothing is stale. Raises `StoreUnavailable`."""
+        """Run until nothing is stale. Raises `StoreUnavailable`."""
         while await self.some():
             pass
 
     async def some(self) -> bool:
-        """Bring a part of what is stale up to date, what went stale first; return whether there was any."""
+        """Update part of what is stale, oldest first; return whether there was any."""
         steps = (self.renew_visits, self.follow_places, self.renew_sources, self.renew_months, self.learn)
         async with self._store.snapshot() as connection:
             due = await stale.waiting(connection)
@@ -74,14 +74,14 @@ class Update:
         return any(due)
 
     async def renew_visits(self) -> bool:
-        """Make visits anew; what is made of them becomes stale. Return whether there may be more of them."""
+        """Rebuild stale visits and mark dependent figures stale. Return whether there may be more."""
         async with self._store.write() as connection:
             count, since, touched = await visits.renew(connection, VISITS_AT_ONCE)
             await self._follow(connection, touched, {one.source for one in touched}, since)
         return count == VISITS_AT_ONCE
 
     async def follow_places(self) -> bool:
-        """Where a source came, went or moved, everything that its visits are part of becomes stale."""
+        """Mark everything stale that depends on a source that appeared, disappeared or moved."""
         async with self._store.write() as connection:
             keys = await stale.oldest(connection, "place", PLACES_AT_ONCE)
             places = {key.key for key in keys}
@@ -101,16 +101,16 @@ class Update:
         await stale.note(connection, "region", {one.region for one in touched}, since, stamp, now)
 
     async def renew_sources(self) -> bool:
-        """Compute what is known of some sources."""
+        """Compute the figures of some sources."""
         today = day_of(self._now())
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "source", SOURCES_AT_ONCE)
             standing = await merges.groups(connection, {key.key for key in keys})
             rows = await visits.at(connection, standing, today)
-            taught = await figure_rows.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
+            known = await figure_rows.known(connection, {row.home for row in rows}, {row.contributor for row in rows})
             groups = figure_rows.by_source(rows)
             seen = await figure_rows.weighed_at(connection, groups)
-        job = OfSources(today, [(seen[source], taught[group[0].home]) for source, group in groups.items()])
+        job = OfSources(today, [(seen[source], known[group[0].home]) for source, group in groups.items()])
         found = await self._compute(job) if groups else Found()
         made = [
             SourceFiguresRow(source, group[0].home, sum(row.tests for row in group), today, text)
@@ -118,8 +118,8 @@ class Update:
         ]
         async with self._store.write() as connection:
             ours = await stale.settle(connection, "source", keys, head, self._now())
-            anew = {place for key in ours for place in (key, standing.get(key, key))}
-            await figures.put_sources(connection, anew, [row for row in made if row.source in anew])
+            recomputed = {place for key in ours for place in (key, standing.get(key, key))}
+            await figures.put_sources(connection, recomputed, [row for row in made if row.source in recomputed])
             await sequence.count_figures(connection, self._now())
         return len(keys) == SOURCES_AT_ONCE
 
@@ -151,28 +151,28 @@ class Update:
         return len(keys) == MONTHS_AT_ONCE
 
     async def learn(self) -> bool:
-        """Learn from one region; where it teaches something else than before, its sources become stale."""
+        """Compute one region's priors; if they changed, mark its sources stale."""
         today = day_of(self._now())
         async with self._store.snapshot() as connection:
             head, keys = await self._oldest(connection, "region", 1)
             region = keys[0].key if keys else ""
             tests, people = await visits.counts(connection, region)
             rows = await visits.in_region(connection, region, today)
-            heard = await influence.heard_in(connection, region, today)
+            activity = await influence.activity_in(connection, region, today)
             others = [row for row in await region_priors.of_country(connection, region[:2]) if row.region != region]
         by_source = {source: figure_rows.visits_at(group) for source, group in figure_rows.by_source(rows).items()}
         country = priors.country_around(
             (row.tests, figure_rows.season_in(row)) for row in others if figure_rows.is_ours(row)
         )
-        found = await self._compute(OfRegion(by_source, heard, tests, country))
+        found = await self._compute(OfRegion(by_source, activity, tests, country))
         assert found.region, "a region was asked for"
         async with self._store.write() as connection:
             if await stale.settle(connection, "region", keys, head, self._now()):
-                await self._teach(connection, keys[0], found.region, tests, people)
+                await self._store_priors(connection, keys[0], found.region, tests, people)
         return True
 
-    async def _teach(self, connection: Connection, key: Key, what: Learned, tests: int, people: int) -> None:
-        """Keep what a region teaches, and follow it to those that learn from it."""
+    async def _store_priors(self, connection: Connection, key: Key, what: Learned, tests: int, people: int) -> None:
+        """Store a region's priors, and mark the sources and regions stale that use them."""
         region, now = key.key, self._now()
         stamp = -await sequence.count_figures(connection, now)
         before = (await region_priors.of_regions(connection, [region])).get(region)
@@ -187,13 +187,13 @@ class Update:
             await stale.note(
                 connection, "source", await visits.places_of(connection, region, moved), key.since, stamp, now
             )
-        lent = (row.season, priors.weight_of(tests))
-        if lent != ((before.season, priors.weight_of(before.tests)) if before else (row.season, 0.0)):
+        season_and_weight = (row.season, priors.weight_of(tests))
+        if season_and_weight != ((before.season, priors.weight_of(before.tests)) if before else (row.season, 0.0)):
             others = [
                 row.region for row in await region_priors.of_country(connection, region[:2]) if row.region != region
             ]
             await stale.note(connection, "region", others, key.since, stamp, now)
 
     async def _oldest(self, connection: Connection, kind: Kind, most: int) -> tuple[int, list[Key]]:
-        """The number of the last change that is seen, and what went stale first."""
+        """The number of the last visible change, and the oldest keys in the queue."""
         return (await sequence.head(connection)).value, await stale.oldest(connection, kind, most)

@@ -1,6 +1,6 @@
-"""The process that computes figures beside a server: started when something is stale, ended when it is idle.
+"""The worker process that computes figures for a server: started when something is stale, stopped when idle.
 
-Jobs and what they found go through its standard input and output, each after its length. It ends when its input does,
+Jobs and results pass through its standard input and output, each preceded by its length. It exits when its input ends,
 so it never outlives a server that was killed.
 """
 
@@ -18,35 +18,35 @@ from splitline.figures.compute import Found, Job, compute
 
 LENGTH = Layout("<Q")
 LARGEST = 2**20
-"""Bytes of what was found that wait to be read, at most."""
-# The server's socket and lock may come along, and must be free once the server is gone.
+"""Buffer for results waiting to be read, bytes."""
+# The server's socket and lock may be inherited; they must be free once the server is gone.
 PROGRAM = """import os
 os.closerange(3, os.sysconf("SC_OPEN_MAX"))
 from splitline.figures.worker import main
 main()
 """
 PATIENT = 19
-"""Of the system's scale of niceness the most: requests go first."""
+"""The highest niceness, so that requests go first."""
 
 
 class Computer(Protocol):
-    """What computes figures."""
+    """Computes figures."""
 
     async def compute(self, job: Job) -> Found:
-        """Return what a job asks for."""
+        """Return the result of a job."""
 
     async def stop(self) -> None:
-        """Leave nothing running."""
+        """Stop everything that is running."""
 
 
 class Worker:
-    """The computing process of one server, if it runs."""
+    """The worker process of one server, started on demand."""
 
     def __init__(self) -> None:
         self._process: Process | None = None
 
     async def compute(self, job: Job) -> Found:
-        """Compute elsewhere. Raises `OSError` when the process cannot be started, `EOFError` when it died over it."""
+        """Compute in the worker. Raises `OSError` if it cannot be started, `EOFError` if it dies."""
         process = await self._running()
         assert process.stdin, "it was started with pipes"
         assert process.stdout, "both ways"
@@ -60,14 +60,14 @@ class Worker:
             is_whole = True
             return found
         except Exception as fault:
-            # What a pipe says that nobody reads any more depends on the event loop.
+            # The exception for a broken pipe depends on the event loop.
             raise EOFError(f"the process that computes them ended: {fault}") from fault
         finally:
             if not is_whole:
                 await self.stop()
 
     async def stop(self) -> None:
-        """End the process, whatever it does."""
+        """Kill the process."""
         process, self._process = self._process, None
         if process is not None:
             with suppress(ProcessLookupError):
@@ -83,14 +83,14 @@ class Worker:
 
 
 class Here:
-    """Computing in a thread of this process: for commands, where no request waits meanwhile."""
+    """Computes in a thread of this process: for commands, where no requests wait."""
 
     async def compute(self, job: Job) -> Found:
         """Compute it."""
         return await asyncio.to_thread(compute, job)
 
     async def stop(self) -> None:
-        """Nothing is left running."""
+        """Nothing to stop."""
 
 
 def main() -> None:
@@ -98,7 +98,7 @@ def main() -> None:
     os.nice(PATIENT)
     decode = msgpack.Decoder(Job).decode
     with suppress(KeyboardInterrupt, BrokenPipeError):
-        # A job that is cut off is one of a server that is gone.
+        # A truncated job means that the server is gone.
         while len(head := sys.stdin.buffer.read(LENGTH.size)) == LENGTH.size:
             (length,) = LENGTH.unpack(head)
             if len(job := sys.stdin.buffer.read(length)) < length:

@@ -1,6 +1,6 @@
-"""One record as it arrived, checked on its own, before anything stored is looked at.
+"""Checks each arriving record on its own, without looking at stored records.
 
-This is done before the turn to write, so that it holds up no other writer; tests are computed together, on arrays.
+This happens before the write transaction, so that no other writer waits for it. Tests are computed together, as arrays.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,24 +20,24 @@ from splitline.records import Source, Test
 from splitline.regions import Located
 
 Computed = tuple[Figures | list[Problem], Problem | None]
-"""What the physics make of a test, and whether its device made something else of it."""
+"""The figures computed for a test, or why there are none; and a problem if its device computed another content."""
 
 
 class Outlines(Protocol):
-    """What knows the region of a coordinate."""
+    """Maps coordinates to regions."""
 
     def at(self, latitude: float, longitude: float) -> Located:
-        """Return the region and whether that is certain."""
+        """Return the region, and whether it is certain."""
 
 
 class CheckedRecord(Struct, frozen=True):
     """One item of a batch.
 
-    form: who it says it is, and the record if its form is right. contributor: whose it is; secret_digest: by what they
-    are known. problems: why it cannot be taken as new.
-    flags: what is worth a remark but no reason to refuse. region: of a source; figures: of a test.
-    clock_skew: how far the device's clock was behind the server's when it was sent, s, if the device said its time.
-    text: the record as it is kept. twin_key: of a test, see `duplicates.twin_key`.
+    form: its id, and the record if it is well-formed. contributor: the sender's id; secret_digest: of their secret.
+    problems: reasons to refuse it. flags: remarks that are no reason to refuse it.
+    region: of a source; figures: of a test.
+    clock_skew: how far the device's clock was behind the server's at sending, s, if the device sent its time.
+    text: the record as stored. twin_key: of a test, see `duplicates.twin_key`.
     """
 
     form: form.Form
@@ -54,7 +54,7 @@ class CheckedRecord(Struct, frozen=True):
 
 
 class Batch(Struct, frozen=True):
-    """What somebody sends at once: the JSON texts of some records. sent_at: by the device's clock."""
+    """Records sent together by one contributor, as JSON texts. sent_at: by the device's clock."""
 
     identity: Identity
     items: Sequence[bytes | Raw]
@@ -65,9 +65,10 @@ class Batch(Struct, frozen=True):
 def checked_records(
     batches: Sequence[Batch], outlines: Outlines, exchange: Exchange = BUILT_IN
 ) -> list[list[CheckedRecord]]:
-    """Read and check the records of some batches; no clock, no storage.
+    """Parse and check the records of some batches, without clock or storage.
 
-    exchange: what contents are computed with. Devices have the built-in table, so with another they may well differ.
+    exchange: the table that contents are computed with. Devices have the built-in one; with another, differences are
+    normal and not flagged.
     """
     read = [[form.read(item) for item in batch.items] for batch in batches]
     tests = [one.record for batch in read for one in batch if isinstance(one.record, Test)]
@@ -109,11 +110,11 @@ def _test(
         return replace(plain, problems=(*found, *computed))
     flags = (*([differs] if differs else []), *photo.marks_differ(test))
     key = duplicates.twin_key(test)
-    return replace(plain, problems=found, flags=flags, figures=computed, text=_kept(test), twin_key=key)
+    return replace(plain, problems=found, flags=flags, figures=computed, text=_as_text(test), twin_key=key)
 
 
 def _source(checked: CheckedRecord, source: Source, outlines: Outlines) -> CheckedRecord:
-    """The region is the outline's, or what the person says who stands there, where that may be."""
+    """The region comes from the outlines; near a border, the one the contributor chose counts."""
     located = outlines.at(source.latitude, source.longitude)
     if located.region is None:
         where = f"{source.latitude:.4f}, {source.longitude:.4f}"
@@ -126,11 +127,11 @@ def _source(checked: CheckedRecord, source: Source, outlines: Outlines) -> Check
         region = said
     else:
         flags = (Problem("subdivision_elsewhere", "subdivision", said, region),)
-    return replace(checked, flags=flags, region=region, text=_kept(source))
+    return replace(checked, flags=flags, region=region, text=_as_text(source))
 
 
-def _kept(record: Source | Test) -> str:
-    """A record as text: whatever way it was written, it is kept in one."""
+def _as_text(record: Source | Test) -> str:
+    """A record as JSON text, normalised: however it was sent, it is stored in one form."""
     return json.encode(record).decode()
 
 

@@ -1,4 +1,4 @@
-"""What a new reading is compared with: its source and its region as the figures have them, and readings held as odd."""
+"""What a new reading is compared with: the figures of its source and region, and readings held as out of line."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
@@ -29,10 +29,11 @@ Pumped = tuple[str, Reading, Collection[str]]
 
 
 class Comparison:
-    """Readings by source, read in a few queries for a whole group and kept current as the group goes on."""
+    """Readings by source: loaded in a few queries for a group, and updated with each decision."""
 
     def __init__(self) -> None:
-        # Source -> the one that stands for it; by that, whose and which day -> reading, test -> row of doubted ones.
+        # Source -> the source it is merged into, or itself. By the latter: contributor and day -> reading; and, for
+        # tests held as out of line, test id -> row.
         self._standing: dict[str, str] = {}
         self._readings: defaultdict[str, dict[tuple[str, int], Reading]] = defaultdict(dict)
         self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
@@ -40,16 +41,16 @@ class Comparison:
         self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
         # Region, first and last month -> their level.
         self._pooled: dict[tuple[str, str, str], Level | None] = {}
-        # Region -> the most that anybody counts there; region and contributor -> how much they do.
+        # Region -> the largest weight there; region and contributor -> weight.
         self._heaviest: dict[str, float] = {}
         self._weights: dict[tuple[str, str], float] = {}
-        # Of the batch's readings those that are in line with whatever region they may belong to.
+        # The batch's readings that are in line with every region they may belong to.
         self._usual: set[Reading] = set()
 
     async def load(self, connection: Connection, pumped: Sequence[Pumped]) -> list[TestRow]:
         """Read what these readings will be compared with; return the tests they may confirm.
 
-        Readings at a source are only read where one may be far from its region.
+        Readings at a source are loaded only if a new one there may be far from its region's level.
         """
         if not pumped:
             return []
@@ -79,12 +80,12 @@ class Comparison:
         return doubted
 
     def counts(self, contributor: str, region: str) -> bool:
-        """Whether somebody counts at least half as much in a region as whoever counts most there."""
+        """Whether a contributor has at least half the largest weight in a region."""
         weight = self._weights.get((region, contributor), STRANGER)
         return weight >= LIGHT * self._heaviest.get(region, STRANGER)
 
     def farthest(self, contributor: str, region: str) -> float:
-        """How far off, in standard deviations, somebody's reading may be to count at once."""
+        """The largest deviation, in standard deviations, at which a contributor's reading counts at once."""
         return FARTHEST if self.counts(contributor, region) else FARTHEST_STRANGER
 
     async def _weigh(self, connection: Connection, regions: Collection[str], contributors: Collection[str]) -> None:
@@ -104,7 +105,7 @@ class Comparison:
         return bool(regions)
 
     def put(self, row: TestRow) -> None:
-        """Take note of what a test is now."""
+        """Update the comparison with a test's new state."""
         if not row.source or row.sampled != "pump":
             return
         if row.state == "counted":
@@ -114,19 +115,19 @@ class Comparison:
             self._doubted[self._at(row.source)][row.id] = row
 
     def forget(self, row: TestRow) -> None:
-        """Take back what was noted of a test."""
+        """Remove a test from the comparison."""
         if row.sampled_at:
             self._readings[self._at(row.source)].pop((row.contributor, day_of(row.sampled_at)), None)
         self._doubted[self._at(row.source)].pop(row.id, None)
 
     def levels(self, source: str, reading: Reading, region: str) -> Iterator[Level | None]:
-        """Yield what is usual in a region and at a source around the time of a reading there."""
+        """Yield the levels of a region and of a source around the time of a reading there."""
         yield self._in_region(region, *_around(reading.sampled_at.date()))
         since, until = reading.sampled_at - RECENT, reading.sampled_at + RECENT
         yield level_of([other for other in self._others(source, reading) if since <= other.sampled_at <= until])
 
     def confirming(self, test: Test, reading: Reading) -> Iterator[Reading]:
-        """Yield the readings at the source of a test that may confirm it: counted ones, and those held as odd too."""
+        """Yield the readings at a test's source that may confirm it: counted ones, and those held as out of line."""
         yield from self._others(test.source, reading)
         yield from (reading_of(row) for row in self.doubted(test.source) if row.id != test.id)
 
@@ -135,7 +136,7 @@ class Comparison:
         return list(self._doubted[self._at(source)].values())
 
     def _in_region(self, region: str, first: str, last: str) -> Level | None:
-        """The level of a region's months as they were before the batch; many tests ask for the same ones."""
+        """The level of a region's months as they were before the batch; cached, since many tests need the same."""
         asked = (region, first, last)
         if asked not in self._pooled:
             self._pooled[asked] = pooled(
@@ -147,7 +148,7 @@ class Comparison:
         return self._standing.get(source or "", source or "")
 
     def _others(self, source: str, reading: Reading) -> list[Reading]:
-        """All but what the same person read there on the same day: it may be an earlier revision of this."""
+        """All readings there except the same person's on the same day, which may be an earlier revision of this one."""
         known = self._readings[self._at(source)]
         return [other for key, other in known.items() if key != _key(reading)]
 
@@ -175,5 +176,5 @@ def _key(one: Reading | ReadingRow) -> tuple[str, int]:
 
 @lru_cache(maxsize=2048)
 def _around(day: date) -> tuple[str, str]:
-    """The first and the last month of what is recent around a day."""
+    """The first and last month within `RECENT` of a day."""
     return (day - RECENT).isoformat()[:7], (day + RECENT).isoformat()[:7]

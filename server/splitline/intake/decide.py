@@ -1,11 +1,11 @@
-"""What becomes of one record: the only place where order matters."""
+"""Decides what happens to each record: the only place where order matters."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from operator import attrgetter
 
-from splitline.answers import Answer, Status, told
+from splitline.answers import Answer, Status, reports
 from splitline.checking import places
 from splitline.chemistry.budget import MODEL, Figures
 from splitline.errors import Problem
@@ -29,26 +29,26 @@ from splitline.store.rows import (
     month_of,
 )
 
-# Where a record is noted that was taken back before it ever arrived; a code ISO 3166 leaves to its users.
+# Region of a record that was retracted before it ever arrived; ISO 3166 reserves this code for private use.
 NOWHERE = "ZZ"
 CODE = attrgetter("code")
 
 
 class Decision:
-    """What becomes of one record, given the working set as its predecessors left it."""
+    """The decision on one record, given the working set after its predecessors."""
 
     def __init__(self, work: WorkingSet, checked: CheckedRecord) -> None:
         self._work = work
         self._checked = checked
 
     def answer(self) -> Answer:
-        """Decide, and put what is decided into the working set."""
+        """Decide, and write the result into the working set."""
         record = self._checked.form.record
         if record is None:
             return self._refused(*self._checked.form.problems)
         stored = self._work.find(record.id)
         if stored and self._work.is_claimed(stored, self._checked):
-            # Its owner takes it over, whatever somebody else wrote under its id.
+            # The id's owner overrides whatever somebody else stored under it.
             stored = None
         if stored:
             settled = self._settled(stored, record)
@@ -61,7 +61,7 @@ class Decision:
         return self._source(record, stored) if isinstance(record, Source) else self._test(record, stored)
 
     def _settled(self, stored: Row, record: Source | Test | Retraction) -> Answer | None:
-        """The answer when what is stored already decides; None when the record is newer."""
+        """The answer if the stored row already settles it; None if the record is newer."""
         if stored.contributor != self._checked.contributor:
             return self._refused(Problem("not_yours", "id", record.id))
         if isinstance(stored, SourceRow) != (record.kind == "source"):
@@ -180,22 +180,22 @@ class Decision:
         return self._of(row, status, remarks)
 
     def _known(self, stored: Row, waits: bool = False) -> Answer:
-        """Nothing to do; a held record, or a change that waits, says again why."""
+        """Nothing to do; for a held record or a waiting change, the answer repeats the reason."""
         status: Status = "held" if waits or _waits(stored) else "known"
         return self._of(stored, status, [self._again(code) for code in stored.flags])
 
     def _withheld(self, stored: Row | None) -> tuple[Problem, ...]:
-        """What a moderator took out stays out, whatever revision comes, and so does all of whom they took out."""
+        """Reasons why it stays withheld: a moderator withheld the record, in any revision, or its contributor."""
         alone = stored is not None and stored.is_withheld and WITHHELD in stored.flags
         found = (alone and self._again(WITHHELD), self._is_set_aside() and self._again(ALL_WITHHELD))
         return tuple(problem for problem in found if problem)
 
     def _is_set_aside(self) -> bool:
-        """Whether a moderator took out everything of the sender."""
+        """Whether a moderator withheld all of the sender's records."""
         return self._checked.contributor in self._work.set_aside
 
     def _again(self, code: str) -> Problem:
-        """A flag as a remark; the other source is named again, it may be another by now."""
+        """A flag as a remark; the other source is looked up again, since it may have changed."""
         record = self._checked.form.record
         if code == WITHHELD and record:
             return Problem("withheld", "", self._work.why.get((record.id, "withhold"), ""))
@@ -221,7 +221,7 @@ class Decision:
             kind=read.kind,
             revision=read.revision,
             status=status,
-            problems=told(remarks),
+            problems=reports(remarks),
             content=row.content if isinstance(row, TestRow) else None,
             expanded_uncertainty=row.expanded_uncertainty if isinstance(row, TestRow) else None,
             region=None if row.region == NOWHERE else row.region,
@@ -229,9 +229,9 @@ class Decision:
 
     def _refused(self, *problems: Problem) -> Answer:
         read = self._checked.form
-        return Answer(id=read.id, kind=read.kind, revision=read.revision, status="refused", problems=told(problems))
+        return Answer(id=read.id, kind=read.kind, revision=read.revision, status="refused", problems=reports(problems))
 
 
 def _waits(row: Row) -> bool:
-    """Whether a record is kept and does not count."""
+    """Whether a record is stored but does not count."""
     return row.state == "held" or row.is_withheld

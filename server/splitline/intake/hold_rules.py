@@ -1,4 +1,4 @@
-"""Why a test is kept and not counted, given what else is known; and what makes it count after all."""
+"""Reasons to hold a test, given other records; and what releases it again."""
 
 from splitline.checking import duplicates, outliers
 from splitline.chemistry.budget import Figures
@@ -11,7 +11,7 @@ from splitline.store.rows import TestRow, without
 
 
 def reasons(work: WorkingSet, arrival: CheckedRecord, test: Test, region: str) -> tuple[Problem, ...]:
-    """Return why a new test, as it arrived, is to be held; nothing when it counts."""
+    """Return the reasons to hold a new test; empty if it counts."""
     assert arrival.figures is not None, "a test without problems has figures"
     found = (
         duplicates.twin_runs(test, arrival.twin_key, work.readings[arrival.contributor]),
@@ -23,9 +23,9 @@ def reasons(work: WorkingSet, arrival: CheckedRecord, test: Test, region: str) -
 
 
 def confirm(work: WorkingSet, row: TestRow) -> None:
-    """Let those tests count that were held as out of line until somebody else read the same, as this test does.
+    """Release tests held as out of line that this test, by another contributor, confirms.
 
-    Only what somebody reads who counts for something in the region confirms: strangers may be one person.
+    Only contributors with enough weight in the region can confirm: several strangers may be one person.
     """
     others = work.comparison.doubted(row.source or "")
     if not others or row.is_withheld or row.is_duplicate or row.sampled != "pump":
@@ -38,7 +38,7 @@ def confirm(work: WorkingSet, row: TestRow) -> None:
 
 
 def _out_of_line(work: WorkingSet, contributor: str, test: Test, figures: Figures, region: str) -> Problem | None:
-    """Only what comes from the pump tells of the source; a can or a tank may hold anything."""
+    """Only samples from the pump are compared; a can or a tank may contain anything."""
     if test.sampled != "pump":
         return None
     reading = reading_in(contributor, test, figures)

@@ -1,8 +1,8 @@
-"""Takes batches in. Those that wait are written together, so that one trip to the disk does for them all.
+"""Accepts batches. Waiting batches are written in one transaction, so that they share one commit.
 
-What arrives together is checked together, while the database is busy with those before. Each batch is decided in its
-order, as if it had come alone, and answered when everything is on the disk. If a group fails, its batches are tried one
-by one, so that none fails for another.
+Batches that arrive together are checked together, while the database writes the previous group. Each batch is decided
+in order, as if it had come alone, and answered after the commit. If a group fails, its batches are retried one by one,
+so that none fails because of another.
 """
 
 import asyncio
@@ -28,31 +28,31 @@ from splitline.store.faults import StoreDamaged, StoreFull, StoreUnavailable
 from splitline.store.rows import only_sources, only_tests
 
 MOST_RECORDS = 1000
-"""Of the batches that are written together; a larger one goes alone."""
+"""Records per group of batches, at most; a larger batch is written alone."""
 
 
 class Waiting(Struct, frozen=True):
-    """A batch whose sender waits for answers."""
+    """A batch whose sender is waiting for answers."""
 
     batch: Batch
     answers: asyncio.Future[tuple[Answer, ...]]
     checked: Sequence[CheckedRecord] = ()
 
     def fail(self, fault: Exception) -> None:
-        """Tell the sender, if they still wait."""
+        """Report a fault to the sender, if still waiting."""
         if not self.answers.done():
             self.answers.set_exception(fault)
 
 
 class Pictures(Protocol):
-    """Where the bytes of pictures are."""
+    """The store of the pictures' bytes."""
 
     async def sweep(self) -> None:
-        """Delete those that no test shows any more."""
+        """Delete pictures that no test shows any more."""
 
 
 class Intake:
-    """Takes batches into a store. stored: called after something was. exchange: what contents are computed with."""
+    """Writes batches to a store. stored: called after a write. exchange: the table contents are computed with."""
 
     def __init__(
         self,
@@ -78,21 +78,21 @@ class Intake:
         received_at: datetime,
         sent_at: datetime | None = None,
     ) -> tuple[Answer, ...]:
-        """Take the JSON texts of some records: all of them, or none where this raises.
+        """Accept the JSON texts of some records: all of them, or none if this raises.
 
-        A bad record is refused and spoils nothing; sending again changes nothing. sent_at: by the device's clock.
+        A bad record is refused without affecting the others; resending changes nothing. sent_at: by the device's clock.
         Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id.
         """
         loop = asyncio.get_running_loop()
         waiting = Waiting(Batch(identity, items, received_at, sent_at), loop.create_future())
         self._arrived.append(waiting)
         if len(self._arrived) == 1:
-            # Not in the task of whoever sent this: if they go away, the others still get their answers.
+            # Not in the sender's task: if that is cancelled, the others still get their answers.
             loop.call_soon(self._check_arrived)
         return await waiting.answers
 
     def _check_arrived(self) -> None:
-        """Check what has arrived, and have it written. A thread would only take turns with this one."""
+        """Check what has arrived and schedule the write. A thread would not help: both would share the interpreter."""
         arrived, self._arrived = self._arrived, []
         try:
             self._waiting += self._checked(arrived)
@@ -110,14 +110,14 @@ class Intake:
         return [replace(one, checked=its) for one, its in zip(arrived, checked, strict=True)]
 
     async def _write_waiting(self) -> None:
-        """Group after group, until nobody waits."""
+        """Write group after group until no batch is waiting."""
         while self._waiting:
             group = self._next_group()
             try:
                 if group:
                     await self._write(group)
             except (StoreUnavailable, StoreFull, StoreDamaged) as fault:
-                # Whoever came since would wait as long again: a phone had given up by then.
+                # Batches that came since would wait as long again, and phones would give up first.
                 for one in (*group, *self._waiting):
                     one.fail(fault)
                 self._waiting.clear()
@@ -167,16 +167,16 @@ class Intake:
 
 
 async def put(connection: Connection, work: WorkingSet, now: datetime) -> int:
-    """Write what the group changed, and note what is to be computed again; return how many pictures leave."""
+    """Write the group's changes and queue stale figures; return the number of pictures to delete."""
     if not work.changed():
         return 0
     await work.follow_sources(connection)
     rows = await number(connection, work.changed(), work.read, work.digests)
     test_rows = only_tests(rows)
-    gone = work.of_other_kind()
-    await sources.drop(connection, [row.id for row in only_sources(gone)])
-    await tests.drop(connection, [row.id for row in only_tests(gone)])
-    await photos.show(connection, [(row.id, row.region, ()) for row in only_tests(gone)])
+    replaced = work.of_other_kind()
+    await sources.drop(connection, [row.id for row in only_sources(replaced)])
+    await tests.drop(connection, [row.id for row in only_tests(replaced)])
+    await photos.show(connection, [(row.id, row.region, ()) for row in only_tests(replaced)])
     await sources.put(connection, only_sources(rows), work.before)
     await tests.put(connection, test_rows, work.before)
     await photos.show(connection, work.pictures_shown(test_rows))

@@ -1,4 +1,4 @@
-"""Which sources stand close to a new one, in the database and in the same batch."""
+"""Finds sources close to a new one, in the database and in the same batch."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -13,25 +13,25 @@ from splitline.store import box_join
 from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
 
-# Rows of the globe, each a little higher than `NEAR_KM`: what is near stands in the same row or in one beside it.
+# Bands of latitude, each slightly wider than `NEAR_KM`: near sources are in the same band or the next one.
 ROWS_PER_DEGREE = 100
 
 
 class Nearby:
-    """Sources by rows of latitude, so that a batch of many need not be compared each with each."""
+    """Sources by band of latitude, which avoids comparing all pairs of a large batch."""
 
     def __init__(self) -> None:
         self._rows: defaultdict[int, dict[str, Place]] = defaultdict(dict)
         self._where: dict[str, int] = {}
 
     async def load(self, connection: Connection, arriving: Sequence[Source]) -> None:
-        """Read the sources that stand near these."""
+        """Load the sources near these."""
         boxes = [box_around(Position(source.latitude, source.longitude), NEAR_KM) for source in arriving]
         for row in await box_join.within_any(connection, boxes):
             self.put(row)
 
     def put(self, row: SourceRow) -> None:
-        """Take note of what a source is now; one that does not stand on its own is none."""
+        """Update a source; one that is not counted is removed."""
         self.forget(row.id)
         if row.state == "counted" and row.record:
             place = place_of(json.decode(row.record, type=Source))
@@ -39,13 +39,13 @@ class Nearby:
             self._rows[where][row.id] = place
 
     def forget(self, source: str) -> None:
-        """Take back what was noted of a source."""
+        """Remove a source."""
         before = self._where.pop(source, None)
         if before is not None:
             del self._rows[before][source]
 
     def around(self, source: Source) -> list[Place]:
-        """Return what may stand near a source, and some that are farther."""
+        """Return candidates near a source, including some that are farther away."""
         here = _row(Position(source.latitude, source.longitude))
         return [place for row in (here - 1, here, here + 1) for place in self._rows[row].values()]
 

@@ -1,8 +1,8 @@
 """A source belongs to those who tested there: once others have, its contributor alone can only correct it a little.
 
-A change beyond that waits for a moderator, and the source stays as it was. What waits is kept in the source's own row,
-as the row that it would become. Small moves are measured from where the source stood when others began to test (or
-where a moderator last confirmed it), so that many of them do not add up.
+A larger change waits for a moderator, and the source stays as it was. The waiting change is stored in the source's own
+row, as the row it would become. Small moves are measured from the source's position when others began to test there
+(or when a moderator last confirmed it), so that many of them cannot add up.
 """
 
 from msgspec import json
@@ -13,11 +13,11 @@ from splitline.records import Source
 from splitline.store.rows import CHANGE_REFUSED, CHANGE_WAITS, OUT, Row, SourceRow
 
 NEAR_KM = 0.15
-"""As `checking.places.SAME_KM`: what is that close may be the same place."""
+"""Same as `checking.places.SAME_KM`: sources this close may be the same place."""
 
 
 def goes_too_far(row: SourceRow, stored: SourceRow) -> bool:
-    """Whether a revision makes another place of a source: another name, pump or region, or too far from its own."""
+    """Whether a revision turns a source into another place: another name, pump or region, or too far a move."""
     new, old = (json.decode(one.record or "", type=Source) for one in (row, stored))
     if (new.name, new.pump, row.region) != (old.name, old.pump, stored.region):
         return True
@@ -25,23 +25,23 @@ def goes_too_far(row: SourceRow, stored: SourceRow) -> bool:
 
 
 def settled(row: SourceRow, stored: SourceRow) -> SourceRow:
-    """Return a small change of a source that others tested, with the place that it is measured from."""
+    """Return a small change of a source that others tested, with the position it is measured from."""
     at = _settled(stored, json.decode(stored.record or "", type=Source))
     return replace(row, settled_latitude=at.latitude, settled_longitude=at.longitude)
 
 
 def with_waiting(stored: SourceRow, row: SourceRow) -> SourceRow:
-    """Return a source as it was, with a change that waits."""
+    """Return a source unchanged, with a waiting change."""
     return replace(stored, proposed=json.encode(row).decode(), flags=(CHANGE_WAITS, *_other_flags(stored)))
 
 
 def with_refused(stored: SourceRow) -> SourceRow:
-    """Return a source whose change was refused; it is kept, so that sending it again changes nothing."""
+    """Return a source whose change was refused; the change is stored, so that resending it changes nothing."""
     return replace(stored, flags=(CHANGE_REFUSED, *_other_flags(stored)))
 
 
 def changed(stored: SourceRow) -> SourceRow:
-    """Return what a source becomes when the change that waits is confirmed; it is out of the lists if it was."""
+    """Return a source with its waiting change applied; a source that was withheld or merged remains so."""
     row = newest(stored)
     assert isinstance(row, SourceRow), "a source's change is one of a source"
     out = [flag for flag in stored.flags if flag in OUT]
@@ -50,12 +50,12 @@ def changed(stored: SourceRow) -> SourceRow:
 
 
 def is_waiting(row: Row) -> bool:
-    """Whether a change of this waits for a moderator."""
+    """Whether a change of this record waits for a moderator."""
     return CHANGE_WAITS in row.flags
 
 
 def newest(stored: Row) -> Row:
-    """Return what was sent last under an id: the row itself, or its change that waits or was refused."""
+    """Return the last revision sent under an id: the row itself, or its waiting or refused change."""
     waiting = stored.proposed if isinstance(stored, SourceRow) else None
     return json.decode(waiting, type=SourceRow) if waiting else stored
 

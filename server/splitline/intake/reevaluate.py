@@ -1,6 +1,6 @@
-"""Stored records that are judged again: after a later picture, another reading or a moderator's word.
+"""Re-evaluates stored records after a later picture, another reading or a moderator's decision.
 
-Photos come after readings, so the arrival of a photo can hold a test that counted.
+Photos arrive after readings, so a photo can cause a counted test to be held.
 """
 
 from collections.abc import Mapping, Sequence
@@ -17,7 +17,7 @@ from splitline.store.rows import Row, State, TestRow, only_sources, only_tests
 
 
 async def restate(connection: Connection, rows: Sequence[Row], now: datetime) -> list[Row]:
-    """Write rows whose state changed, in a writer's turn: with new numbers, so that phones hear. Returns them."""
+    """Write rows whose state changed, in a write transaction, with new numbers for phones to pull. Returns them."""
     if not rows:
         return []
     numbered = await number(connection, rows)
@@ -35,9 +35,9 @@ async def number(
     read: Mapping[str, Source | Test] = {},
     known: Mapping[str, str] = {},
 ) -> list[Row]:
-    """Return rows with the numbers and texts of their changes, taken in a writer's turn.
+    """Return rows with numbers and public texts for their changes, within a write transaction.
 
-    read: what some texts of records say; known: digests of some contributors' secrets. They need not be read again.
+    read: already parsed records, by text; known: already loaded digests of contributors' secrets.
     """
     first = await sequence.take(connection, len(rows))
     others = {row.contributor for row in rows} - known.keys()
@@ -55,7 +55,7 @@ async def _as_stored(connection: Connection, rows: Sequence[Row]) -> list[Row]:
 
 
 async def hold_lookalikes(connection: Connection, digest: str, look: int | None, now: datetime) -> None:
-    """Hold the tests that name a picture which has just come, if it looks like one of another test."""
+    """Hold the tests that name a newly arrived picture, if it looks like one of another test."""
     naming = {test for _, test in await photos.shown_by(connection, [digest])}
     if look is None or not naming:
         return

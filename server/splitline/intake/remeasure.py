@@ -1,7 +1,7 @@
-"""Stored tests computed again, once, when the model of the tube has become another.
+"""Recomputes stored tests once, after a new version of the tube model.
 
-The figure of the model before stays beside the new one, and what follows from it goes stale as after any change. A test
-that the new model cannot be applied to (brine at 85 %, more fuel than water) keeps its figure and that figure's model.
+The previous model's figure is stored beside the new one, and dependent figures go stale as after any change. A test
+outside the new model's range (brine at 85 %, more fuel than water) keeps its figure and that figure's model version.
 """
 
 from collections.abc import Callable
@@ -21,14 +21,14 @@ from splitline.store import sequence, tests
 from splitline.store.engine import Store
 from splitline.store.rows import TestRow
 
-# Tests of one transaction: short enough that nobody who writes meanwhile waits for long.
+# Tests per transaction: few enough that other writers do not wait for long.
 PAGE = 500
 
 
 async def remeasure(store: Store, now: Callable[[], datetime], exchange: Exchange = BUILT_IN) -> int:
-    """Compute what an earlier model made once more; return how many figures changed. Raises `StoreUnavailable`.
+    """Recompute figures from earlier models; return how many changed. Raises `StoreUnavailable`.
 
-    exchange: what contents are computed with.
+    exchange: the table that contents are computed with.
     """
     async with store.read() as connection:
         if await sequence.model(connection) >= MODEL:
@@ -46,7 +46,7 @@ async def remeasure(store: Store, now: Callable[[], datetime], exchange: Exchang
 
 
 def _computed(rows: list[TestRow], exchange: Exchange) -> list[TestRow]:
-    """The rows with new figures: those that the model can be applied to."""
+    """The rows with new figures, without those the model cannot be applied to."""
     records = [record_of(row) for row in rows]
     found = physics.figures([record for record in records if isinstance(record, Test)], exchange)
     return [_with(row, one) for row, one in zip(rows, found, strict=True) if isinstance(one, Figures)]

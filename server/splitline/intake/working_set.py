@@ -1,4 +1,4 @@
-"""What a group of batches sees: the stored records it touches, and what its batches have made of them so far."""
+"""The working set of a group of batches: the stored records it touches, with the group's changes so far."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -20,47 +20,47 @@ from splitline.store.rows import CHANGE_REFUSED, Row, SourceRow, TestRow, day_of
 
 
 class _Shown(Struct):
-    """Of a test's record only the pictures: the rest need not be read for them."""
+    """Only the pictures of a test's record, which saves parsing the rest."""
 
     photos: tuple[str, ...] = ()
 
 
 _SHOWN = json.Decoder(_Shown)
-# What the text of a test without pictures has, and no other: in what somebody wrote, quotes are escaped.
+# Found only in the text of a test without pictures: quotes in what people wrote are escaped.
 _SHOWS_NONE = '"photos":[]'
 
 
 class WorkingSet:
-    """The records of a group over those of the database, read in a few queries before the first decision."""
+    """A group's changes over the rows of the database, loaded in a few queries before the first decision."""
 
     def __init__(self) -> None:
         self.before: dict[str, Row] = {}
         self.now: dict[str, Row] = {}
-        # Source that is to change or go -> who has tests there; those that stand for others.
+        # Source to change or retract -> contributors with tests there; sources that others are merged into.
         self.users: defaultdict[str, set[str]] = defaultdict(set)
         self.standing_for_others: set[str] = set()
         self.comparison = Comparison()
         self.nearby = Nearby()
-        # Contributor -> `twin_key` -> id, photo digest -> ids, of the tests that are no duplicates of others.
+        # Contributor -> `twin_key` -> id; photo digest -> ids. Only tests that are not duplicates of others.
         self.readings: defaultdict[str, dict[str, str]] = defaultdict(dict)
         self.pictures: defaultdict[str, set[str]] = defaultdict(set)
         # Photo digest -> digests of the pictures that look like it.
         self.alike: dict[str, set[str]] = {}
-        # Text of a record -> what it says, of what arrives.
+        # Text of an arriving record -> the parsed record.
         self.read: dict[str, Source | Test] = {}
-        # Contributor -> digest of their secret: of who sends, and of who wrote first under an id that is sent.
+        # Contributor -> digest of their secret, for the senders and for the authors of stored rows with the same ids.
         self.digests: dict[str, str] = {}
-        # Record and action -> what a moderator said last; contributor whose records are all taken out -> why.
+        # Record and action -> a moderator's latest reason; contributor with all records withheld -> reason.
         self.why: dict[tuple[str, str], str] = {}
         self.set_aside: dict[str, str] = {}
         self._changed: dict[str, None] = {}
 
     def find(self, record: str) -> Row | None:
-        """Return a record as the group has left it so far."""
+        """Return a record with the group's changes so far."""
         return self.now.get(record)
 
     def put(self, row: Row) -> None:
-        """Set what a record is now; the last to change comes last in the sequence."""
+        """Set a record's new state; the last change gets the last number."""
         old = self.now.get(row.id)
         if old:
             self._forget(old)
@@ -73,7 +73,7 @@ class WorkingSet:
         self._changed[row.id] = None
 
     def is_claimed(self, row: Row, checked: CheckedRecord) -> bool:
-        """Whether a record was written by somebody else under an id that was made with the secret of who sends now."""
+        """Whether a record was stored by somebody else under an id made with the current sender's secret."""
         return (
             row.contributor != checked.contributor
             and is_bound(row.id, checked.secret_digest)
@@ -81,7 +81,7 @@ class WorkingSet:
         )
 
     def is_used_by_others(self, source: str, contributor: str) -> bool:
-        """Whether a source that is to change or go is more than its contributor's own."""
+        """Whether other sources are merged into a source, or others have tests there."""
         return source in self.standing_for_others or bool(self.users[source] - {contributor})
 
     def changed(self) -> list[Row]:
@@ -89,7 +89,7 @@ class WorkingSet:
         return [self.now[record] for record in self._changed]
 
     async def load(self, connection: Connection, checked: Sequence[CheckedRecord]) -> None:
-        """Read everything that decisions about these records will ask for."""
+        """Load everything that decisions about these records need."""
         records = [one.form.record for one in checked if one.form.record]
         ids = {record.id for record in records}
         self.before.update(await tests.by_ids(connection, ids))
@@ -114,15 +114,15 @@ class WorkingSet:
         await self.nearby.load(connection, [source for one, source in placed if self._is_open(one, source)])
 
     async def _load_decisions(self, connection: Connection, contributors: set[str]) -> None:
-        """What moderators said of the senders, and of those stored records that have more than a rule against them."""
-        told = [row.id for row in self.before.values() if row.is_withheld or CHANGE_REFUSED in row.flags]
-        made = await decisions.about(connection, [*told, *contributors])
+        """Load decisions about the senders, and about stored records that are withheld or had a change refused."""
+        decided = [row.id for row in self.before.values() if row.is_withheld or CHANGE_REFUSED in row.flags]
+        made = await decisions.about(connection, [*decided, *contributors])
         self.why = {(one.record, one.action): one.why for one in made}
         last = {one.record: one for one in made if one.record in contributors}
         self.set_aside = {who: one.why for who, one in last.items() if one.action == "withhold"}
 
     def _like(self, checked: Sequence[CheckedRecord]) -> list[tests.Like]:
-        """What duplicates of these tests would share with them."""
+        """The keys by which duplicates of these tests are found."""
         found = []
         for one in checked:
             test = one.form.record
@@ -139,7 +139,7 @@ class WorkingSet:
             self.pictures[digest].add(shower)
 
     async def _load_comparison(self, connection: Connection, news: Sequence[CheckedRecord]) -> None:
-        """A test may belong to any region that its source has had, before the group or in it."""
+        """Load comparisons for every region a test's source has had, before the group or within it."""
         regions: defaultdict[str, set[str]] = defaultdict(set)
         for row in self.before.values():
             regions[row.id].add(row.region)
@@ -156,7 +156,7 @@ class WorkingSet:
             self.now.setdefault(row.id, row)
 
     async def follow_sources(self, connection: Connection) -> None:
-        """Give every test the region its source has now; one at what turned out to be no source is taken back."""
+        """Give every test its source's current region; retract tests whose source turned out not to be a source."""
         unsettled = [row.id for row in self.changed() if self._unsettles(row)]
         stored = await tests.at_sources(connection, unsettled)
         self.before.update((row.id, row) for row in stored)
@@ -175,21 +175,21 @@ class WorkingSet:
         return [(row.id, old.region) for row, old in earlier if old and old.region != row.region]
 
     def of_other_kind(self) -> list[Row]:
-        """Return the stored rows whose id turned out to be of something else: they go."""
+        """Return the stored rows to delete because their id now belongs to a record of another kind."""
         return [old for row in self.changed() if (old := self.before.get(row.id)) and type(old) is not type(row)]
 
     def pictures_shown(self, rows: Iterable[TestRow]) -> list[tuple[str, str, tuple[str, ...]]]:
-        """Return id, region and pictures of the tests that show any, or may have shown some before."""
+        """Return id, region and pictures of the tests that show pictures, or may have shown some before."""
         shown = [(row.id, row.region, pictures_of(row)) for row in rows]
         return [(test, region, digests) for test, region, digests in shown if digests or test in self.before]
 
     def pictures_dropped(self) -> set[str]:
-        """Return the digests that a changed test showed before."""
+        """Return the digests of pictures that changed tests showed before."""
         rows = [self.before.get(row.id) for row in self.changed()]
         return {digest for row in rows if isinstance(row, TestRow) for digest in pictures_of(row)}
 
     def _is_news(self, checked: CheckedRecord) -> bool:
-        """Whether a record may say more than what is stored; what is only sent again is not looked into."""
+        """Whether a record may be newer than the stored row; a mere resend needs no further checks."""
         record = checked.form.record
         if record is None or checked.problems:
             return False
@@ -197,18 +197,18 @@ class WorkingSet:
         return old is None or record.revision > old.revision or old.contributor != checked.contributor
 
     def _is_open(self, checked: CheckedRecord, source: Source) -> bool:
-        """Whether others near a source matter: it is new or changed, or its contributor was asked to look at one."""
+        """Whether nearby sources matter: it is new or changed, or its contributor was asked to check one nearby."""
         old = self.before.get(source.id)
         return old is None or self._is_news(checked) or "similar_source" in old.flags
 
     def _may_take_from_others(self, record: Source | Test | Retraction) -> bool:
-        """Whether a record changes a stored source or takes one back."""
+        """Whether a record changes or retracts a stored source."""
         old = self.before.get(record.id)
         is_change = isinstance(record, Source) and old is not None and record.revision > old.revision
         return is_change or (isinstance(record, Retraction) and record.kind == "source")
 
     def _unsettles(self, row: Row) -> bool:
-        """Whether the tests at what is, or was, a source do not stay as they are."""
+        """Whether the tests at a source must change: its id has another kind or region now, or it is retracted."""
         old = self.before.get(row.id)
         return isinstance(old, SourceRow) and (isinstance(row, TestRow) or old.region != row.region or row.retracted)
 

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from msgspec import Struct, json
 
-from splitline.answers import told
+from splitline.answers import reports
 from splitline.checking.places import NEAR_KM, similar_source
 from splitline.checking.wording import Report
 from splitline.errors import Problem
@@ -117,7 +117,7 @@ def _test(row: TestRow, source: SourceRow | None) -> WaitingTest:
         sampled_at=row.sampled_at,
         content=row.content or 0.0,
         expanded_uncertainty=row.expanded_uncertainty or 0.0,
-        reasons=told(Problem(flag) for flag in row.flags if flag in (*HOLDING, WITHHELD)),
+        reasons=reports(Problem(flag) for flag in row.flags if flag in (*HOLDING, WITHHELD)),
     )
 
 

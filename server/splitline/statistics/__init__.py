@@ -1,7 +1,7 @@
-"""Robust figures and steadiness: pure functions that know nothing of chemistry.
+"""Robust statistics and steadiness: pure functions, with no chemistry in them.
 
-The app has the same functions in pwa/src/statistics, so a fresh test moves its list before any exchange.
-What is named here can be used alone, see server/LIBRARY.md; it needs numpy and the standard library only.
+The app has the same functions in pwa/src/statistics, so it can update its list after a test without the server.
+Everything exported here works on its own (see server/LIBRARY.md) and needs only numpy and the standard library.
 """
 
 from splitline.statistics.priors import DatedChange, Figures, Priors, figures_of, priors_of, season_of

@@ -1,8 +1,8 @@
-"""When a source changed: a cumulative sum of its deviations, started again after each change.
+"""When a source changed: a cumulative sum (CUSUM) of its deviations, restarted after each change.
 
 Tabular Cusum with reference value 0.5 and decision interval 5 standard deviations (NIST/SEMATECH e-Handbook,
-section 6.3.2.3), self-starting: each value is compared with the median of those since the last change. What that finds
-is told only where the levels before and after differ clearly.
+section 6.3.2.3), self-starting: each value is compared with the median of those since the last change. An
+alarm is reported only if the levels before and after differ clearly.
 """
 
 from bisect import insort
@@ -16,19 +16,19 @@ from splitline.statistics.robust import mad_spread, median
 
 REFERENCE = 0.5
 DECISION = 5.0
-# One value alone, however wrong, counts no more than this many standard deviations.
+# Scores are clipped at this many standard deviations, so that a single outlier cannot raise an alarm.
 LARGEST = 2.5
-# The variance of a median against that of a mean, for many normal values: pi / 2.
+# Variance of the median over variance of the mean, for many normal values: pi / 2.
 MEDIAN_VARIANCE = 1.5707963267948966
-# The level before a change rests on this many visits at least.
+# Minimum number of visits before a change.
 LEAST_BEFORE = 5
-# The levels before and after a change differ by this many standard errors of their difference at least.
+# The levels must differ by at least this many standard errors of their difference.
 CLEAR = 3.0
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """From `index` on the values lie at another level."""
+    """The level changes at `index`, the first value at the new level."""
 
     index: int
     direction: Literal["up", "down"]
@@ -37,8 +37,8 @@ class Change:
 def changes_of(values: Sequence[float], least_spread: float, least_step: float = 0.0) -> list[Change]:
     """Return the changes of level, oldest first.
 
-    values: deviations in time order, %. least_spread: what measurement alone scatters, %, the least that is believed.
-    least_step: between two levels, %; less is not worth telling.
+    values: deviations in time order, %. least_spread: scatter of measurement alone, %, a lower bound for the spread.
+    least_step: smallest difference of levels worth reporting, %.
     """
     found = _alarms(values, least_spread)
     while found:
@@ -65,12 +65,12 @@ def _alarms(values: Sequence[float], least_spread: float) -> list[Change]:
 
 
 def _first_change(values: Sequence[float], start: int, spread: float) -> Change | None:
-    """The first alarm after `start`; the change is where the sum that gave it began to grow."""
+    """The first alarm after `start`; the change is dated to where the sum behind it left zero."""
     up = down = 0.0
     up_from = down_from = start
     before = sorted(values[start : start + LEAST_BEFORE])
     for index in range(start + LEAST_BEFORE, len(values)):
-        # The level itself is known no better than a median of so few.
+        # The level is itself uncertain: it is the median of a few values.
         score = (values[index] - _middle(before)) / (spread * sqrt(1.0 + MEDIAN_VARIANCE / len(before)))
         insort(before, values[index])
         score = min(max(score, -LARGEST), LARGEST)
@@ -85,13 +85,13 @@ def _first_change(values: Sequence[float], start: int, spread: float) -> Change 
 
 
 def _middle(ordered: Sequence[float]) -> float:
-    """The median of values that are in order."""
+    """The median of sorted values."""
     half = len(ordered) // 2
     return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2.0
 
 
 def _clearness(levels: Sequence[Sequence[float]], least_spread: float, least_step: float) -> list[float]:
-    """The step from each level to the next, as a share of what it takes to be told."""
+    """The step from each level to the next, over the step that would be reported."""
     middles = [median(level) for level in levels]
     left = [value - middle for level, middle in zip(levels, middles, strict=True) for value in level]
     variance = MEDIAN_VARIANCE * max(mad_spread(left), least_spread) ** 2

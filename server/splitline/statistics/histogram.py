@@ -1,7 +1,7 @@
-"""How often each content was read, by tenths of a percent: a centre and a spread at a cost that does not grow.
+"""Histograms of contents in tenths of a percent: robust centre and spread at constant cost.
 
-A reading is good to a percent at best, so nothing is lost by the rounding; and a histogram can be added to and
-subtracted from, which a robust figure cannot.
+A reading is good to a percent at best, so the rounding loses nothing. Readings can be added to and removed from a
+histogram, which a robust estimate does not allow.
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,7 +19,7 @@ Histogram = Mapping[int, int]
 
 PER_PERCENT = 10
 MOST_STEPS = 1000
-# Newton's steps are few, but may swing between two values; after this many the plain ones finish.
+# Newton's method takes few steps but can oscillate; after this many, plain fixed-point steps finish.
 NEWTON_STEPS = 30
 
 
@@ -29,7 +29,7 @@ def tenth_of(content: float) -> int:
 
 
 def centre_of(histogram: Histogram) -> tuple[float, float]:
-    """Return Huber's centre of the readings and the MAD spread it was scaled by, as `robust.huber` of them all."""
+    """Return Huber's centre and the MAD spread it was scaled by: what `robust.huber` gives for the readings."""
     return centres_of([histogram])[0]
 
 
@@ -42,7 +42,7 @@ def centres_of(histograms: Sequence[Histogram]) -> list[tuple[float, float]]:
     away = np.abs(values - centre)
     order = np.argsort(away, axis=1, kind="stable")
     spread = MAD_TO_SD * _medians(np.take_along_axis(away, order, 1), np.take_along_axis(counts, order, 1))
-    # Contents are tenths, so half of them equal leaves rounding noise at most; the centre is then the median.
+    # If half the contents are equal, only rounding noise is left of the spread; the centre is then the median.
     spread[spread < 1e-9] = 0.0
     reach, total = HUBER_K * spread, counts.sum(axis=1, keepdims=True)
     moving = spread > 0.0
@@ -65,7 +65,7 @@ def share_within(histogram: Histogram, minimum: float, maximum: float) -> float:
 
 
 def _tables(histograms: Sequence[Histogram]) -> tuple[Array, Array]:
-    """Ascending contents and how many readings each has, a row a histogram; what is too short ends in zeros."""
+    """Ascending contents and their counts, one row per histogram, padded with zeros."""
     lengths = np.array([len(histogram) for histogram in histograms])
     filled = np.arange(max(lengths.max(), 1)) < lengths[:, None]
     values, counts = np.zeros(filled.shape), np.zeros(filled.shape)
@@ -76,7 +76,7 @@ def _tables(histograms: Sequence[Histogram]) -> tuple[Array, Array]:
 
 
 def _medians(values: Array, counts: Array) -> Array:
-    """The middle of ascending values that come `counts` times each, or the mean of the two middle ones, by row."""
+    """The median of each row of ascending values, each repeated `counts` times."""
     upto = np.cumsum(counts, axis=1)
     last = upto[:, -1:] - 1.0
     places = [(upto <= end).sum(axis=1, keepdims=True) for end in (np.floor(last / 2.0), np.ceil(last / 2.0))]

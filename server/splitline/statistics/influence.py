@@ -1,14 +1,14 @@
 """How much each contributor counts in a region: influence is earned.
 
-Identities cost nothing (J. R. Douceur, The Sybil Attack, IPTPS 2002), so a stranger's word counts little until three
-things speak for it. Time: the days on which the server heard of somebody, by its own clock; claimed times are not
-looked at. Overlap: more than one source, and sources that somebody tested too who has been around for long. Agreement
-there: the inverse of the mean squared error, drawn to 1 by how little it rests on, in turn with what is true (truth
-discovery: Q. Li et al., Proc. VLDB Endowment 8, 2014). What is true is voted on: a vote grows with the days that
-somebody has been around, so that newcomers do not outvote those who were there before them by their number (EigenTrust:
-S. D. Kamvar et al., WWW 2003, has the idea of starting from those who are known).
+Identities cost nothing (J. R. Douceur, The Sybil Attack, IPTPS 2002), so a stranger counts little at first. Three
+things raise a weight. Time: the days on which the server received something from the contributor, by its own clock;
+claimed times are ignored. Overlap: more than one source, and sources also tested by somebody of long standing.
+Agreement there: the inverse of the mean squared error, shrunk to 1 when it is based on little. Agreement and truth are
+estimated in turn (truth discovery: Q. Li et al., Proc. VLDB Endowment 8, 2014). The truth is a weighted vote; votes
+grow with the days since the first report, so that many newcomers cannot outvote long-standing contributors (starting
+from those already known: EigenTrust, S. D. Kamvar et al., WWW 2003).
 
-Where nobody is known yet, as in a new region, all are strangers alike: weights matter only against each other.
+In a new region everybody is a stranger, and all count alike: only ratios of weights matter.
 """
 
 from bisect import bisect_left, bisect_right
@@ -19,33 +19,33 @@ from typing import NamedTuple
 from splitline.statistics.robust import MAD_TO_SD, median, weighted_middle
 from splitline.statistics.visits import Visit
 
-# Days between the first and the last report, and days with a report, after which time says no more; and those after
-# which somebody is known even if nobody can be compared with them. From memory, as all limits here.
+# Days between first and last report, and days with a report, that give the full weight for time; and those after which
+# a contributor is known even if there is nobody to compare with. From memory, like all limits here.
 LONG_ENOUGH, OFTEN_ENOUGH = 28.0, 4.0
 VERY_LONG, VERY_OFTEN = 84, 12
-# What a stranger counts.
+# Weight of a stranger.
 STRANGER = 0.02
-# What is left to whoever only reported one source, or none that others tested; more once they are known very long.
+# Factors for contributors who reported only one source, or no source that others tested: at first, and once known.
 ONE_SOURCE, ALONE = (0.25, 0.5), (0.5, 0.75)
-# Visits further apart than this, days, met other seasons: they are not compared.
+# Visits more than this many days apart are not compared: the season differs.
 COMPARED = 45.0
-# Deliveries to one source scatter by about this much, standard deviation in %, or by what the votes say if it is more.
+# Least scatter of deliveries to one source, standard deviation in %; the votes may show more.
 SCATTER = 2.5
-# Agreement counts as if so many visits had been as far off as can be expected; nothing is taken to be further off; and
-# squares so much larger than expected are chance, or a station that scatters more than others.
+# Prior of agreement: this many visits with the expected error. Errors are clipped at FARTHEST standard deviations.
+# Squares up to CHANCE times the expected are put down to chance, or to a station that scatters more than others.
 EXPECTED, FARTHEST, CHANCE = 4.0, 3.0, 1.5
-# A vote grows with the square of the days, up to so many; whoever only reported one source has this share of it until
-# they are known very long; others with a smaller part of the region's largest vote make nobody less alone.
+# A vote grows with the square of the days, up to GROWING. It is multiplied by LONE_VOTE for contributors who reported
+# one source only, until they are known. Overlap needs somebody with at least WEIGHTY of the region's largest vote.
 GROWING, LONE_VOTE, WEIGHTY = 730, 0.25, 0.25
 ROUNDS = 3
-# Weights are kept in steps: what moves by less need not be told, and tells nobody apart.
+# Weights are rounded down to these steps: smaller changes need no update, and identify nobody.
 STEPS = (0.001, 0.005, 0.02, 0.05, 0.1, 0.25, 0.5, 0.75, 1.0)
 
 
-class Heard(NamedTuple):
-    """When a server heard of a contributor, by its own clock, before the day for which figures are made.
+class Activity(NamedTuple):
+    """When a server received something from a contributor, by its own clock, before the day the figures are for.
 
-    first, last: days since 1970-01-01; days: on how many; regions: from how many.
+    first, last: days since 1970-01-01; days: number of days with a report; regions: number of regions reported from.
     """
 
     first: int
@@ -54,11 +54,11 @@ class Heard(NamedTuple):
     regions: int = 1
 
 
-NEVER = Heard(0, 0, 0)
+NEVER = Activity(0, 0, 0)
 
 
 class Beside(NamedTuple):
-    """One visit, %, its variance, and what people found near it, the contributor too: the median of each."""
+    """One visit, %, its variance, and the median near it of each person there, its contributor included."""
 
     who: str
     source: str
@@ -68,16 +68,16 @@ class Beside(NamedTuple):
     said: tuple[float, ...]
 
 
-def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Heard]) -> dict[str, float]:
+def weights_of(by_source: Mapping[str, Sequence[Visit]], activity: Mapping[str, Activity]) -> dict[str, float]:
     """Return the weight, 0..1, of everybody with visits at a region's sources.
 
-    by_source: visits, oldest first. heard: a contributor that is missing was not heard of before.
+    by_source: visits, oldest first. activity: contributors that are missing are new.
     """
     here: defaultdict[str, int] = defaultdict(int)
     for visits in by_source.values():
         for contributor in {visit.contributor for visit in visits}:
             here[contributor] += 1
-    known = {who: heard.get(who, NEVER) for who in sorted(here)}
+    known = {who: activity.get(who, NEVER) for who in sorted(here)}
     lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
     votes = {who: _vote(when, who in lone) for who, when in known.items()}
     beside = _beside(by_source, votes)
@@ -90,31 +90,31 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], heard: Mapping[str, Hea
     }
 
 
-def _is_known(heard: Heard) -> bool:
-    return heard.last - heard.first >= VERY_LONG and heard.days >= VERY_OFTEN
+def _is_known(activity: Activity) -> bool:
+    return activity.last - activity.first >= VERY_LONG and activity.days >= VERY_OFTEN
 
 
-def _vote(heard: Heard, is_lone: bool) -> float:
-    often = min(1.0, max(1, heard.days) / OFTEN_ENOUGH)
-    whole = LONE_VOTE if is_lone and not _is_known(heard) else 1.0
-    return whole * often * min(GROWING, max(1, heard.last - heard.first)) ** 2
+def _vote(activity: Activity, is_lone: bool) -> float:
+    often = min(1.0, max(1, activity.days) / OFTEN_ENOUGH)
+    full = LONE_VOTE if is_lone and not _is_known(activity) else 1.0
+    return full * often * min(GROWING, max(1, activity.last - activity.first)) ** 2
 
 
-def _earned(heard: Heard) -> float:
-    time = min(1.0, (heard.last - heard.first) / LONG_ENOUGH) * min(1.0, heard.days / OFTEN_ENOUGH)
+def _earned(activity: Activity) -> float:
+    time = min(1.0, (activity.last - activity.first) / LONG_ENOUGH) * min(1.0, activity.days / OFTEN_ENOUGH)
     return STRANGER + (1.0 - STRANGER) * time
 
 
-def _overlap(heard: Heard, is_lone: bool, has_met: bool) -> float:
+def _overlap(activity: Activity, is_lone: bool, has_met: bool) -> float:
     if is_lone:
-        return ONE_SOURCE[_is_known(heard)]
-    return 1.0 if has_met else ALONE[_is_known(heard)]
+        return ONE_SOURCE[_is_known(activity)]
+    return 1.0 if has_met else ALONE[_is_known(activity)]
 
 
 def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:
-    """Return, of everybody who can be compared, how well they agree with what is voted to be true.
+    """Return how well each contributor who can be compared agrees with the vote.
 
-    It is the least over the sources: many true readings elsewhere make up for no false ones here.
+    The minimum over the sources: good readings at one source do not make up for bad ones at another.
     """
     found: dict[str, float] = {}
     for _ in range(ROUNDS):
@@ -155,7 +155,7 @@ def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]
 
 
 def _scatter(visits: Sequence[Visit], votes: Mapping[str, float]) -> float:
-    """How far the visits to a source scatter, standard deviation in %, each contributor with their vote."""
+    """Scatter of the visits to a source, standard deviation in %, weighted by the contributors' votes."""
     counts = Counter(visit.contributor for visit in visits)
     shares = [votes[visit.contributor] / counts[visit.contributor] for visit in visits]
     centre = weighted_middle([visit.content for visit in visits], shares)
@@ -163,5 +163,5 @@ def _scatter(visits: Sequence[Visit], votes: Mapping[str, float]) -> float:
 
 
 def _stepped(weight: float) -> float:
-    """The step below; a rounding error beneath one is on it."""
+    """The next lower step, allowing for rounding errors."""
     return max((step for step in STEPS if step <= weight + 1e-9), default=STEPS[0])

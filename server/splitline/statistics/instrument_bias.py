@@ -1,8 +1,8 @@
-"""What a contributor's tube reads too high or too low, from sources where contributors overlap.
+"""How far a contributor's tube reads too high or too low, from sources that several tubes have tested.
 
-Each visit is its source's level plus its tube's offset plus scatter. Levels and offsets are taken apart in turn; an
-offset is drawn to nothing by how little it rests on. It is told to its contributor and widens their uncertainty; it
-never corrects a reading.
+Each visit is its source's level plus its tube's offset plus scatter. Levels and offsets are estimated in turn; offsets
+are shrunk to zero where data are few. An offset is shown to its contributor and widens their uncertainty; it never
+corrects a reading.
 """
 
 from collections import defaultdict
@@ -13,15 +13,15 @@ from math import sqrt
 from splitline.statistics.robust import median
 
 ROUNDS = 20
-# Offsets of sound tubes scatter by about this much, %, and an offset is looked for up to about that: from memory.
+# Standard deviation of the offsets of good tubes, and of the prior of an offset, %: from memory.
 USUAL = 1.0
 POSSIBLE = 2.5
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One visit without its season: % (V/V); uncertainty: standard, of what the next visit would draw afresh. counts:
-    whether it has a say in the level of its source, against which offsets are measured.
+    """One visit without its season: % (V/V); uncertainty: standard, of the part that is independent between visits.
+    counts: whether it is used for the level of its source, against which offsets are measured.
     """
 
     source: str
@@ -33,7 +33,7 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class TubeOffset:
-    """What a tube reads too high (positive) or too low, %, with its standard uncertainty; sources it rests on."""
+    """How far a tube reads too high (positive) or too low, %, its standard uncertainty, and the number of sources."""
 
     offset: float
     uncertainty: float
@@ -59,7 +59,7 @@ def offsets_of(readings: Sequence[Reading]) -> dict[str, TubeOffset]:
 
 
 def _level(tubes: Mapping[str, Sequence[Reading]], offsets: Mapping[str, float]) -> float:
-    """A source's level: the median over its tubes, each by its own mean, so that no one tube decides."""
+    """A source's level: the median of its tubes' means, so that no single tube decides."""
     counted = {tube: group for tube, group in tubes.items() if group[0].counts} or tubes
     return median([sum(r.deviation for r in group) / len(group) - offsets[tube] for tube, group in counted.items()])
 
@@ -67,7 +67,7 @@ def _level(tubes: Mapping[str, Sequence[Reading]], offsets: Mapping[str, float])
 def _offset(
     tube: str, met: Mapping[str, Mapping[str, Sequence[Reading]]], levels: Mapping[str, float]
 ) -> tuple[float, float]:
-    """The offset and its standard uncertainty: a mean of its differences, drawn to 0 by `POSSIBLE`.
+    """The offset and its standard uncertainty: a weighted mean of differences, with the prior N(0, `POSSIBLE`^2).
 
     met: the sources where it met other tubes.
     """
@@ -75,7 +75,7 @@ def _offset(
     for source, tubes in met.items():
         group = tubes[tube]
         difference = sum(r.deviation for r in group) / len(group) - levels[source]
-        # The level itself is known no better than the other tubes at the source are alike.
+        # The level is itself uncertain: it comes from the other tubes at the source.
         variance = sum(r.uncertainty**2 for r in group) / len(group) ** 2 + USUAL**2 / (len(tubes) - 1)
         weights += 1.0 / variance
         total += difference / variance

@@ -1,11 +1,11 @@
-"""The normal distribution on arrays, written out so that both languages compute the same digits."""
+"""The normal distribution on arrays, written out so that Python and TypeScript give the same digits."""
 
 from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-# M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions (1964), 26.2.17: off by 7.5e-8 at most.
+# M. Abramowitz and I. A. Stegun, Handbook of Mathematical Functions (1964), 26.2.17: error at most 7.5e-8.
 _P = 0.2316419
 _B = (0.319381530, -0.356563782, 1.781477937, -1.821255978, 1.330274429)
 _DENSITY = 0.3989422804014327
@@ -24,7 +24,7 @@ def distribution_and_density(
 
 @cache
 def quantile(probability: float) -> float:
-    """Return what a standard normal value does not exceed with this probability, 0.001..0.999: by bisection."""
+    """Return the quantile of the standard normal distribution, for probabilities 0.001..0.999, by bisection."""
     low, high = -8.0, 8.0
     for _ in range(60):
         middle = (low + high) / 2.0

@@ -1,4 +1,4 @@
-"""What a region teaches about its sources: the season, how far deliveries usually scatter, and whose tube is off."""
+"""Priors from a region for its sources: the season, the usual scatter of deliveries, and the offsets of tubes."""
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -19,12 +19,12 @@ from splitline.statistics.visits import LIGHT, Columns, Visit, columns_of, deliv
 
 Array = NDArray[np.float64]
 
-# A source teaches of scatter from this many visits on; the prior counts as much as this many sources.
+# Sources with at least this many visits enter the usual scatter; its own prior counts as this many sources.
 LEAST_VISITS = 4
 PRIOR_SOURCES = 3.0
-# A change of level that one test of usual uncertainty would not show is not told, %.
+# Smallest change of level that is reported, %: a test of usual uncertainty would not show a smaller one.
 LEAST_STEP = 2.0
-# What is known of a tube that never met another, and how well the best known one is known at most.
+# Prior for a tube that shares no source with another, and the least uncertainty of any offset.
 UNKNOWN = TubeOffset(0.0, POSSIBLE, 0)
 LEAST_UNCERTAINTY = 0.05
 
@@ -40,7 +40,7 @@ class Priors:
 
 @dataclass(frozen=True, slots=True)
 class DatedChange:
-    """From `at` (days since 1970-01-01 UTC) on a source lies higher (`up`) or lower (`down`) than before."""
+    """A source's level is higher (`up`) or lower (`down`) from `at` on (days since 1970-01-01 UTC)."""
 
     at: float
     direction: Literal["up", "down"]
@@ -48,7 +48,7 @@ class DatedChange:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """What is known of a source, and its changes of level, oldest first. wrong: when the visits were that are taken for
+    """The estimate for a source, and its changes of level, oldest first. wrong: times of the visits that are probably
     gross errors, days since 1970-01-01 UTC.
     """
 
@@ -58,31 +58,31 @@ class Figures:
 
 
 def owner_of(visit: Visit) -> str:
-    """Return the tube and whose it is: an offset belongs to both."""
+    """Return the key of a visit's contributor and tube: an offset belongs to both."""
     return owner_named(visit.contributor, visit.tube)
 
 
 def owner_named(contributor: str, tube: str) -> str:
-    """Return how a contributor's tube is named among offsets."""
+    """Return the key of a contributor's tube among the offsets."""
     return f"{contributor}/{tube}"
 
 
 def parted(owner: str) -> tuple[str, str]:
-    """Return contributor and tube of a name among offsets."""
+    """Return contributor and tube of a key among the offsets."""
     contributor, _, tube = owner.partition("/")
     return contributor, tube
 
 
 def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Season:
-    """Return the season of a region's sources; `country`: what to draw it to where the region says little."""
+    """Return the season of a region's sources; `country`: prior mean, which counts where data are few."""
     by_source = _uncertain(by_source)
     first = season_of_cells(cells_of(_contents(by_source)), country)
-    # A change of level is not the season: what lies before and after it is taken as two sources.
+    # A change of level is not seasonal: before and after it, a source counts as two sources.
     return season_of_cells(cells_of(_contents(_parted(by_source, first))), country)
 
 
 def priors_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Priors:
-    """Return what the visits of a region's sources teach; `country`: the season to draw it to."""
+    """Return the priors from the visits of a region's sources; `country`: prior mean of the season."""
     season = season_of(by_source, country)
     visited = [source for source in sorted(by_source) if by_source[source]]
     columns = [columns_of(by_source[source]) for source in visited]
@@ -103,40 +103,40 @@ def priors_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float]
 
 
 def figures_of(visits: Sequence[Visit], priors: Priors, now_day: float) -> Figures | None:
-    """Return what the visits of a source, oldest first, tell in the light of its region; None without visits."""
+    """Return the figures of a source from its visits, oldest first, and its region's priors; None without visits."""
     return figures_of_several([visits], [priors], now_day)[0] if visits else None
 
 
 def figures_of_several(visits: Sequence[Sequence[Visit]], priors: Sequence[Priors], now_day: float) -> list[Figures]:
-    """Return what the visits of each source, oldest first and one at least, tell in the light of its region's priors.
+    """Return the figures of each source from its visits, oldest first and at least one, and its region's priors.
 
-    A tube's offset widens its visits' uncertainty, and another tube is no change of the source. After a change of level
-    only what came since is counted, once that is enough to tell of scatter, and not the word of one person against the
-    others.
+    A tube's offset widens its visits' uncertainty; a new tube is not a change of the source. After a change of level
+    only later visits count, once there are enough to estimate scatter, unless they all come from one person and earlier
+    ones from others.
     """
-    told = [_told(*of_one) for of_one in zip(visits, priors, strict=True)]
-    found = estimates([observed for observed, _ in told], now_day)
+    observed = [_observed(*of_one) for of_one in zip(visits, priors, strict=True)]
+    found = estimates([source for source, _ in observed], now_day)
     return [
-        Figures(one, changes, tuple(observed.visits.day[list(one.wrong)].tolist()))
-        for one, (observed, changes) in zip(found, told, strict=True)
+        Figures(one, changes, tuple(source.visits.day[list(one.wrong)].tolist()))
+        for one, (source, changes) in zip(found, observed, strict=True)
     ]
 
 
-def _told(visits: Sequence[Visit], priors: Priors) -> tuple[Observed, tuple[DatedChange, ...]]:
-    """A source since its last change of level, as far as that is told, and its changes."""
+def _observed(visits: Sequence[Visit], priors: Priors) -> tuple[Observed, tuple[DatedChange, ...]]:
+    """A source's visits since its last change of level with enough later visits, and all its changes."""
     columns = columns_of(visits)
     offset, uncertainty = _offsets(columns, priors)
     changes = _changes(columns, _deviations(columns, priors.season) - offset)
-    since = max((change.index for change in changes if _tells(columns, change.index)), default=0)
+    since = max((change.index for change in changes if _is_enough(columns, change.index)), default=0)
     widened = _widened(columns.since(since), offset[since:], uncertainty[since:])
     dated = tuple(DatedChange(float(columns.day[change.index]), change.direction) for change in changes)
     return Observed(widened, priors.season, priors.prior_scale), dated
 
 
 def _widened(visits: Columns, offset: Array, uncertainty: Array) -> Columns:
-    """Visits as uncertain as what is known of their tubes makes them.
+    """Visits with their uncertainties widened for the offsets of their tubes.
 
-    What visits with a tube share is what is thought of its offset at first; what is found of it adds to that.
+    The shared uncertainty of visits with a tube is the prior of its offset; what was learned of the offset updates it.
     """
     found = uncertainty**-2.0 - POSSIBLE**-2.0
     variance = visits.shared**2 / (1.0 + visits.shared**2 * found)
@@ -149,7 +149,7 @@ def _heaviest(by_source: Mapping[str, Sequence[Visit]]) -> float:
 
 
 def _uncertain(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[Visit]]:
-    """The visits of those who count little, as uncertain as makes them count so."""
+    """Visits with low weights expressed as larger uncertainties."""
     most = _heaviest(by_source)
     return {
         source: [
@@ -169,7 +169,7 @@ def _contents(by_source: Mapping[str, Sequence[Visit]]) -> dict[str, list[tuple[
 
 
 def _deviations(visits: Columns, season: Season | None) -> Array:
-    """What each visit lies above the season."""
+    """Each visit's content minus the season."""
     return visits.content - met_at(season, visits.day) if season else visits.content
 
 
@@ -184,9 +184,9 @@ def _parted(by_source: Mapping[str, Sequence[Visit]], season: Season) -> dict[st
 
 
 def _changes(visits: Columns, deviations: Array) -> list[Change]:
-    """The changes of level, by the visit each begins with, that those tell of who count at the source.
+    """The changes of level, each by the index of its first visit, from contributors who count at the source.
 
-    Visits that may have met one delivery count once.
+    Visits that may belong to one delivery count once.
     """
     heavy = np.flatnonzero(visits.heavy)
     starts = deliveries_of(visits.day[heavy].tolist())
@@ -197,7 +197,7 @@ def _changes(visits: Columns, deviations: Array) -> list[Change]:
 
 
 def _seldom_wrong(found: Sequence[tuple[Sequence[Visit], Sequence[int]]]) -> set[str]:
-    """Whose visits are gross errors now and then, or whose only one is: a tube is off always."""
+    """Tubes with occasional gross errors, or with a single visit that is one; a tube with an offset is always off."""
     every = Counter(owner_of(visit) for visits, _ in found for visit in visits)
     wrong = Counter(owner_of(visits[index]) for visits, indices in found for index in indices)
     return {owner for owner, count in wrong.items() if every[owner] == 1 or 2 * count <= every[owner]}
@@ -208,24 +208,24 @@ def _reading(source: str, visit: Visit, deviation: float, tau: float, most: floa
     return Reading(source, owner_of(visit), deviation, uncertainty, visit.weight >= LIGHT * most)
 
 
-def _tells(visits: Columns, since: int) -> bool:
+def _is_enough(visits: Columns, since: int) -> bool:
     every, now = (list(compress(visits.who[start:], visits.heavy[start:])) for start in (0, since))
     return len(now) >= LEAST_VISITS and (len(set(every)) == 1 or len(set(now)) > 1)
 
 
 def _offsets(visits: Columns, priors: Priors) -> Array:
-    """What the tube of each visit reads too high, as far as that is known, and the uncertainty, two rows."""
+    """The offset of each visit's tube, where known, and its uncertainty: two rows."""
     known = priors.offsets or {}
     owners = list(zip(visits.who, visits.tube, strict=True))
     numbers = {owner: number for number, owner in enumerate(dict.fromkeys(owners))}
     found = [known.get(owner_named(*owner), UNKNOWN) for owner in numbers]
-    # What is kept is rounded, some of it to nothing.
+    # Stored uncertainties are rounded, some of them to zero.
     rows = np.array([[one.offset, max(one.uncertainty, LEAST_UNCERTAINTY)] for one in found]).T
     return rows[:, [numbers[owner] for owner in owners]]
 
 
 def _prior_scale(scatters: Sequence[float]) -> float:
-    """The region's usual scatter, drawn to what is usual anywhere by how few sources tell of it."""
+    """The region's usual scatter, shrunk to the general value where few sources are available."""
     if not scatters:
         return PRIOR_SCALE
     return (PRIOR_SOURCES * PRIOR_SCALE + len(scatters) * median(scatters)) / (PRIOR_SOURCES + len(scatters))

@@ -1,4 +1,4 @@
-"""Centre and spread that a few wrong values cannot move."""
+"""Robust centre and spread: a few outliers hardly move them."""
 
 from collections.abc import Sequence
 from math import floor
@@ -26,9 +26,9 @@ def median(values: Sequence[float]) -> float:
 
 
 def weighted_middle(values: Sequence[float], weights: Sequence[float]) -> float:
-    """Return the mean of what lies between 40 and 60 % of the weight.
+    """Return the mean of the values between 40 and 60 % of the cumulative weight.
 
-    A median jumps from value to value where weights tie, and rounding decides the tie; this does not.
+    Unlike a weighted median, it does not jump between values when weights tie and rounding decides.
     """
     total = sum(weights)
     low, high = MIDDLE[0] * total, MIDDLE[1] * total
@@ -56,7 +56,7 @@ def centre_and_spread(values: Sequence[float]) -> tuple[float, float]:
 def huber(values: Sequence[float]) -> tuple[float, float]:
     """Return Huber's M-estimate of the centre (k = 1.5) and the MAD spread it was scaled by.
 
-    Repeats the mean of the values drawn in to centre +- k spread until it moves by less than 1e-12 of the spread.
+    Iterates the mean of the values clipped to centre +- k spread until it moves by less than 1e-12 of the spread.
     Source: P. J. Huber, Robust Statistics (1981); with no spread the centre is the median.
     """
     centre, spread = centre_and_spread(values)

@@ -1,13 +1,13 @@
-"""What the season alone makes of the content, and how well that is known.
+"""The effect of the season on the content, with its uncertainty.
 
-Winter blends are weaker by design, and that is not unsteadiness. A region's season is a deviation for each half-month
-of the year, found from source means together with how uncertain it still is: sources have levels of their own, the
-season is a second-order random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section
-3.4), and how far it bends is weighed by the likelihood that is left when the levels are taken out (REML: H. D.
-Patterson and R. Thompson, Biometrika 58, 1971). So a region of which little is known has a flat season and says how
-wrong it may be, and one in the middle of a fall is not taken to have stopped falling on the day of its last visit.
+Winter blends are weaker by design; that is not unsteadiness. A region's season is a deviation for each half-month of
+the year, estimated with its covariance from source means: each source has its own level, the season is a second-order
+random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.4), and how strongly it
+bends is weighted by the likelihood with the levels integrated out (REML: H. D. Patterson and R. Thompson, Biometrika
+58, 1971). So a region with few data has a flat season with a wide uncertainty, and a season that is falling at the
+last visit is not assumed to stop there.
 
-Fuel follows the season on the day it is delivered, and a visit meets it some days later.
+Fuel follows the season on the day of delivery; a visit samples it some days later.
 """
 
 from collections import defaultdict
@@ -22,19 +22,18 @@ from splitline.statistics.visits import DELIVERY, LEFT, UNEVEN
 
 BINS = 24
 YEAR = 365.2425
-# How much the season's step from one half-month to the next may change at the next, and how far deliveries and sources
-# scatter, both standard deviations in %, in equal ratios; what is likely of the first before anything is known: from
-# memory.
+# Grids in equal ratios, standard deviations in %: of the second difference of the season, and of the scatter of
+# deliveries and sources; and the prior scale of the first. From memory.
 BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_BEND = 0.25
-# Days since the fuel that a visit meets was delivered, on the average, and how far that may be off in a region: a visit
-# comes at any moment between deliveries, what is left of older ones adds to it, and anything up to twice is as likely.
+# Mean age of the fuel at a visit, days, and its standard uncertainty in a region: a visit comes at a random time
+# between deliveries, and older fuel left in the tank adds to the age. Uniform from zero to twice the value.
 AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
 AGE_UNCERTAINTY = AGE / sqrt(3.0)
-# A first season from all cells as they are; then, twice, those far from it count less.
+# One round with all cells at full weight, then two with outliers downweighted.
 ROUNDS = 3
-# Standard deviations beyond which a cell counts less (P. J. Huber, Robust Statistics, 1981).
+# Standard deviations beyond which a cell is downweighted (P. J. Huber, Robust Statistics, 1981).
 FAR = 2.0
 
 Matrix = NDArray[np.float64]
@@ -45,7 +44,7 @@ Days = Sequence[float] | Matrix
 class Season:
     """deviations: % by half-month of the year, 0 for the first half of January. covariance: of these, %^2.
 
-    Only differences between half-months mean anything: a source's level takes up what is common to all.
+    Only differences between half-months have a meaning: a constant is absorbed by the sources' levels.
     """
 
     deviations: tuple[float, ...]
@@ -56,7 +55,7 @@ class Season:
 class Cell:
     """The mean of one source's visits in one half-month.
 
-    day: since 1970-01-01 UTC. content: %. variance: of that, from measuring alone, %^2.
+    day: since 1970-01-01 UTC. content: %. variance: of content, from measurement alone, %^2.
     """
 
     source: str
@@ -66,14 +65,14 @@ class Cell:
 
 
 def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = None) -> Season:
-    """Return the season of a region; `country`: deviations to draw it to where the region says little."""
+    """Return the season of a region; `country`: the prior mean, which counts where the region has few data."""
     around = np.zeros(BINS) if country is None else np.array(country)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
     place = basis([cell.day - AGE for cell in cells])
     variance = np.array([cell.variance for cell in cells])
     left = np.array([cell.content for cell in cells]) - place @ around
-    # Near 0 no digits are lost; each source has a level of its own anyway.
+    # Centred at 0 for precision; the sources' levels absorb the shift.
     left -= (_by_source(left, source) / np.maximum(_by_source(np.ones(len(cells)), source), 1.0))[source]
     trust = np.ones(len(cells))
     for _ in range(ROUNDS):
@@ -93,7 +92,7 @@ def _by_source(values: Matrix, source: NDArray[np.intp]) -> Matrix:
 def _posterior(
     left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix
 ) -> tuple[Matrix, Matrix, float]:
-    """Mean and covariance of the season, averaged over how far it bends and how far sources scatter; that scatter."""
+    """Mean and covariance of the season, averaged over the grids of bend and scatter; and the mean square scatter."""
     found = [
         (_log_prior(bend) + likelihood, mean, covariance, scatter**2)
         for scatter in SCATTERS
@@ -110,14 +109,14 @@ def _posterior(
 
 
 def _log_prior(bend: float) -> float:
-    """On equal ratios: a half-Cauchy distribution with the usual bend as its scale."""
+    """Half-Cauchy with scale `USUAL_BEND`, as a density in the logarithm of the bend."""
     return float(np.log(bend / (1.0 + (bend / USUAL_BEND) ** 2)))
 
 
 def _given(
     left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix, scatter: float
 ) -> list[tuple[float, float, Matrix, Matrix]]:
-    """For each bend: log likelihood without the levels, mean and covariance of the season."""
+    """For each bend: log likelihood with the levels integrated out, mean and covariance of the season."""
     weight = trust / (scatter**2 + variance)
     sources = int(source.max()) + 1 if len(source) else 0
     weighted = weight[:, None] * place
@@ -125,7 +124,7 @@ def _given(
     np.add.at(of_source, source, weighted)
     total = np.bincount(source, weights=weight, minlength=sources)
     sums = np.bincount(source, weights=weight * left, minlength=sources)
-    # What is left of the cells' own information once each source has a level of its own.
+    # The cells' information with the sources' levels integrated out.
     known = weighted.T @ place - (of_source / total[:, None]).T @ of_source
     pull = weighted.T @ left - of_source.T @ (sums / total)
     square = float((weight * left**2).sum() - (sums**2 / total).sum())
@@ -142,13 +141,13 @@ def _given(
 
 
 def _bends() -> Matrix:
-    """The precision of a walk around the year whose steps change by 1."""
+    """The precision of a cyclic random walk with second differences of variance 1."""
     second = np.roll(np.eye(BINS), 1, axis=0) + np.roll(np.eye(BINS), -1, axis=0) - 2.0 * np.eye(BINS)
     return np.asarray(second @ second, dtype=np.float64)
 
 
 _BENDS = _bends()
-# The mean of the year is nothing to differences; it is held at 0 so that the precision can be turned round.
+# Second differences do not determine the mean of the year; tying it to 0 makes the precision invertible.
 _MEAN: Matrix = np.ones((BINS, BINS))
 
 
@@ -161,7 +160,7 @@ def country_of(seasons: Sequence[tuple[float, Sequence[float]]]) -> tuple[float,
 
 
 def _place_of(days: Days) -> tuple[NDArray[np.intp], NDArray[np.intp], Matrix]:
-    """The two half-months between whose middles each day lies, and how much of the second there is."""
+    """The two half-months whose midpoints enclose each day, and the weight of the second."""
     place = np.asarray(days) * (BINS / YEAR) - 0.5
     below = np.floor(place)
     first = below.astype(np.intp) % BINS
@@ -169,7 +168,7 @@ def _place_of(days: Days) -> tuple[NDArray[np.intp], NDArray[np.intp], Matrix]:
 
 
 def basis(days: Days) -> Matrix:
-    """What each half-month has in the season at each day."""
+    """The weight of each half-month in the season on each day."""
     below, above, share = _place_of(days)
     found = np.zeros((len(share), BINS))
     row = np.arange(len(share))
@@ -178,7 +177,7 @@ def basis(days: Days) -> Matrix:
 
 
 def at_day(season: Season, day: float) -> float:
-    """Return the deviation of what is delivered at a day since 1970-01-01 UTC, %: linear between half-months."""
+    """Return the deviation of fuel delivered on a day since 1970-01-01 UTC, %: linear between half-months."""
     place = day * (BINS / YEAR) - 0.5
     below = floor(place)
     share = place - below
@@ -186,7 +185,7 @@ def at_day(season: Season, day: float) -> float:
 
 
 def met_at(season: Season, days: Days) -> Matrix:
-    """Return the deviations of what visits meet at some days, %."""
+    """Return the deviations of fuel sampled on some days, %."""
     below, above, share = _place_of(np.asarray(days) - AGE)
     deviations = np.array(season.deviations)
     found: Matrix = (1.0 - share) * deviations[below] + share * deviations[above]
@@ -194,10 +193,10 @@ def met_at(season: Season, days: Days) -> Matrix:
 
 
 def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tuple[float, float]:
-    """Return two variances, %^2, of what is not known of a season: what a level and what a scatter inherit.
+    """Return two variances, %^2, that the uncertain season adds: to a level and to a scatter.
 
-    The first is of the season now against its weighted mean at visits, the second the mean one of the season at visits
-    against that. If what visits met is older or newer than `AGE`, the season comes earlier or later than was found.
+    The first is of the season now minus its weighted mean over visits, the second the mean variance of the season at
+    visits about that mean. The first includes the uncertainty of `AGE`, which shifts the season in time.
     """
     every = basis(np.concatenate([np.asarray(days) - AGE, [now_day]]))
     place, share = every[:-1], np.asarray(weights) / np.sum(weights)
@@ -205,12 +204,12 @@ def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tup
     contrast = every[-1] - mean
     shifted = AGE_UNCERTAINTY / AGE * (at_day(season, now_day) - at_day(season, now_day - AGE))
     blurred = float(((place.T * share) @ place * covariance).sum() - mean @ covariance @ mean)
-    # A covariance that was rounded may leave less than nothing.
+    # Rounding of the covariance can make these negative.
     return max(0.0, float(contrast @ covariance @ contrast)) + shifted**2, max(0.0, blurred)
 
 
 def cells_of(contents: Mapping[str, Sequence[tuple[float, float, float]]]) -> list[Cell]:
-    """Return the source means of (day, content, standard uncertainty); a half-month of another year is another cell."""
+    """Return the source means of (day, content, standard uncertainty); each year has its own cells."""
     found = []
     for source in sorted(contents):
         by_bin: defaultdict[int, list[tuple[float, float, float]]] = defaultdict(list)

@@ -1,8 +1,8 @@
-"""How steady is a source: what its next fill will hold, and how far deliveries scatter.
+"""How steady a source is: the prediction of its next fill, and the scatter of its deliveries.
 
-`posterior.py` has the model, and every figure is read off its grid. Visits that may have met the same delivery are no
-independent draws of it, so each counts by how many others lie near it. What all visits with a tube share (its marks,
-the fuel's water, temperature) and what is not known of the season widen the level and the next fill, never the scatter.
+The model is in `posterior.py`; every figure comes from its grid. Visits that may belong to the same delivery are not
+independent, so each is weighted by the number of others near it. Errors shared by all visits with a tube (its marks,
+the fuel's water, temperature) and the uncertainty of the season widen the level and the next fill, never the scatter.
 """
 
 from collections.abc import Sequence
@@ -21,15 +21,15 @@ from splitline.statistics.visits import ESTABLISHED, LEFT, LEFT_UNCERTAINTY, Col
 
 # Sources whose quantiles are computed together.
 AT_ONCE = 20
-# Of Newton's steps, or halvings where these would leave the bracket.
+# Limit of Newton steps, or of bisections where these would leave the bracket.
 MOST_STEPS = 60
-# No quantile lies so many standard deviations from the mean of every part.
+# Bracket: every quantile is within this many standard deviations of some component's mean.
 FAR = 8.0
-# Newton's next step would be about the square of this.
+# Convergence: the next Newton step would be about the square of this.
 SETTLED = 1e-7
-# Scale of the prior of tau in %, until a region teaches its own: from memory, no source.
+# Scale of the prior of tau in %, until the region has its own: from memory, no source.
 PRIOR_SCALE = 2.0
-# Probabilities at which the level's and the next fill's distributions are kept.
+# Probabilities of the quantiles of the level, of tau and of the next fill.
 LEVEL_AT = (0.05, 0.95)
 TAU_AT = (0.05, 0.5, 0.8, 0.95)
 NEXT_FILL_AT = (0.005, *(round(0.05 * k, 2) for k in range(1, 20)), 0.995)
@@ -39,13 +39,13 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """What is known of one source, contents in % (V/V).
+    """The estimate for one source, contents in % (V/V).
 
     typical and its 90 % interval; tau with its 90 % interval and upper 80 % bound; the 90 % interval of the next fill,
-    whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: how many of four visits,
-    four weeks, two contributors, of those who are established (see `influence`). season_uncertainty: standard, what the
-    season leaves open of the present level. wrong: which visits, counted from 0, are rather gross errors than not.
-    established: how many of the contributors are. heaviest: how much whoever counts most counts, 0..1.
+    whose lower end is the floor; the next fill's quantiles at `NEXT_FILL_AT`; evidence 0..3: one each for four visits,
+    a span of 21 days (four weeks of visits) and two contributors, of established contributors only (see `influence`).
+    season_uncertainty: standard, of the present level due to the season. wrong: indices, from 0, of the visits that are
+    probably gross errors. established: number of established contributors. heaviest: largest weight of one, 0..1.
     """
 
     typical: float
@@ -68,7 +68,7 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Observed:
-    """A source as its figures are made: its visits, one at least, and what its region teaches, see `estimate`."""
+    """The input for one source: its visits, at least one, and its region's priors, see `estimate`."""
 
     visits: Columns
     season: Season | None = None
@@ -79,7 +79,8 @@ class Observed:
 class _Known:
     """A source with its posterior, and the season there.
 
-    Variances, %^2: what the season leaves open of the level; that and what tubes share; what it blurs the scatter by.
+    Variances, %^2: season: of the level due to the season; open: that plus the tubes' shared errors; blur: what the
+    season adds to the scatter.
     """
 
     visits: Columns
@@ -93,16 +94,16 @@ class _Known:
 def estimate(
     visits: Sequence[Visit], now_day: float, season: Season | None = None, prior_scale: float = PRIOR_SCALE
 ) -> Estimate | None:
-    """Return what the visits tell of a source, or None without visits.
+    """Return the estimate for a source, or None without visits.
 
-    now_day: days since 1970-01-01 UTC. season: of its region, flat and certain if None. prior_scale: scale of the prior
-    of tau, %.
+    now_day: days since 1970-01-01 UTC. season: of its region; None is flat and exact. prior_scale: scale of the
+    prior of tau, %.
     """
     return estimates([Observed(columns_of(visits), season, prior_scale)], now_day)[0] if visits else None
 
 
 def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
-    """Return what the visits of each source tell, in order; each has some.
+    """Return the estimate for each source, in order; each has at least one visit.
 
     now_day: days since 1970-01-01 UTC.
     """
@@ -116,7 +117,7 @@ def estimates(sources: Sequence[Observed], now_day: float) -> list[Estimate]:
 def _known(source: Observed, now_day: float) -> _Known:
     visits, season = source.visits, source.season
     prior_scale = source.prior_scale * exp(-LEFT)
-    # Visits of one delivery share its scatter, not their own noise: as large a part of both as is usual.
+    # Visits of one delivery share its scatter, not their own noise: weighted by the usual share of scatter in both.
     weights = shares_of(visits, prior_scale**2 / (prior_scale**2 + visits.own**2))
     deviations = visits.content - met_at(season, visits.day) if season else visits.content
     posterior = posterior_of(deviations, visits.own, weights, prior_scale)
@@ -164,10 +165,10 @@ def probability_at_least(quantiles: Sequence[float], minimum: float) -> float:
 
 
 def _of_deliveries(in_tank: Sequence[float], blur: float) -> list[float]:
-    """How far deliveries scatter, from how far the fuel in the tank does: quantiles at `TAU_AT`, the second the median.
+    """Scatter of deliveries, from the scatter of the fuel in the tank: quantiles at `TAU_AT`, the second the median.
 
-    With a share h of the old in it, the variance V of the tank is h^2 V + (1 - h)^2 tau^2, so log tau is larger by
-    artanh h, which is about h. blur: variance, %^2, that the season may have added or taken.
+    With a share h of old fuel left, the variance V of the tank is h^2 V + (1 - h)^2 tau^2, so log tau is larger by
+    artanh h, which is about h. blur: variance, %^2, that the season may have added or removed.
     """
     median = in_tank[1]
     open_ = hypot(LEFT_UNCERTAINTY, 0.5 * log1p(blur / median**2))
@@ -179,10 +180,10 @@ def _of_deliveries(in_tank: Sequence[float], blur: float) -> list[float]:
 
 
 def _quantiles(sources: Sequence[_Known]) -> list[list[float]]:
-    """Of each source, quantiles of the level without its season, then of the next fill: both are mixtures of normals.
+    """For each source, quantiles of the level without its season, then of the next fill: both are normal mixtures.
 
-    By bracketed Newton steps. Arrays have a source, then a quantile, then a tau. A source that is settled stays as it
-    is, as if it were alone.
+    Bracketed Newton method; array axes are source, quantile, tau. A converged source no longer moves, so the result
+    is the same as for the source alone.
     """
     tau, share, mean, variance = (
         np.stack([getattr(source.posterior, name) for source in sources])

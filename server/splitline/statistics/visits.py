@@ -12,33 +12,33 @@ from numpy.typing import NDArray
 
 # Usual days between two deliveries at a station: common practice, no source.
 DELIVERY = 10.0
-# What share of a station's tank is still old fuel after a delivery, the mean, and the standard deviation of anything
-# from none to twice that: common practice, no source.
+# Share of old fuel in a station's tank after a delivery: the mean, and the standard deviation of a uniform
+# distribution from zero to twice that. Common practice, no source.
 LEFT = 0.15
 LEFT_UNCERTAINTY = LEFT / sqrt(3.0)
-# The mean square of the days between two deliveries over the square of the mean, if they vary by half: from memory.
+# Mean square of the days between deliveries over their squared mean, if they vary by half: from memory.
 UNEVEN = 1.25
-# Visits so many days apart have no fuel in common; closer ones, the more the closer. A moment is the likelier to be in
-# a gap the longer that is, and what is left of the old makes deliveries alike that follow each other.
+# Visits this many days apart have no fuel in common; closer ones share more the closer they are. Longer than `DELIVERY`
+# because a random moment falls into a long gap more often, and because old fuel correlates successive deliveries.
 ALIKE = DELIVERY * UNEVEN * (1.0 + LEFT) / (1.0 - LEFT)
 LARGEST_SHARE = 1.0 / 3.0
-# From this weight on a contributor is known: their visits are evidence, see `influence`.
+# Weight from which a contributor is established, so that their visits are evidence; see `influence`.
 ESTABLISHED = 0.75
-# Those who count less than half as much as whoever counts most at a source hold this share of it together, at most: as
-# much as gross errors do.
+# Contributors with less than half the largest weight at a source together get at most this share of it: as much as
+# gross errors do.
 LIGHT, LIGHT_SHARE = 0.5, 0.05
 Array = NDArray[np.float64]
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")
-# Not by who first: a phone knows people by other names than the server.
+# Not by contributor first: their ids differ between phone and server.
 BY_DAY = attrgetter("sampled_at", "content", "contributor")
 
 
 class Visit(NamedTuple):
-    """One visit of one contributor to one source. Many are made with every batch, a tuple at a fifth of the cost.
+    """One visit of one contributor to one source. A tuple, because every batch makes many: a fifth of the cost.
 
-    sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part not shared by other
-    visits with the same tube, > 0. shared_uncertainty: standard, the part that is. Both in %. tube: whose id, if known.
-    weight: of the contributor, above 0 to 1, see `influence`.
+    sampled_at: days since 1970-01-01 UTC. content: % (V/V). own_uncertainty: standard, the part that is
+    independent of other visits with the same tube, > 0. shared_uncertainty: standard, the part they have in common.
+    Both in %. tube: its id, if known. weight: of the contributor, above 0 to 1, see `influence`.
     """
 
     sampled_at: float
@@ -66,7 +66,7 @@ def visits_of(readings: Iterable[Visit]) -> list[Visit]:
 
 
 def deliveries_of(days: Sequence[float]) -> list[int]:
-    """Return where visits on days, in order, begin that may have met one delivery: up to `DELIVERY` days after."""
+    """Return the first index of each delivery, given sorted days: visits within `DELIVERY` days are one delivery."""
     starts: list[int] = []
     following = 0
     while following < len(days):
@@ -95,9 +95,9 @@ def _mean(group: list[Visit]) -> Visit:
 
 
 class Columns(NamedTuple):
-    """The visits of one source, one column a field of `Visit`; content and uncertainties in %.
+    """The visits of one source, one array per field of `Visit`; content and uncertainties in %.
 
-    heavy: whose contributors count at least half as much as whoever counts most.
+    heavy: whether the contributor has at least half the largest weight.
     """
 
     day: Array
@@ -122,7 +122,7 @@ class Columns(NamedTuple):
 
 
 def columns_of(visits: Sequence[Visit]) -> Columns:
-    """Return visits, one at least, by columns."""
+    """Return visits, at least one, as columns."""
     days, contents, owns, shares, who, tube, weights = zip(*visits, strict=True)
     day, content, own, shared, weight = map(np.array, (days, contents, owns, shares, weights))
     return Columns(day, content, own, shared, who, tube, weight, _heavy(weight))
@@ -134,24 +134,24 @@ def _heavy(weight: Array) -> NDArray[np.bool_]:
 
 
 def weights_of(visits: Sequence[Visit]) -> list[float]:
-    """Return how much each visit counts, see `shares_of`."""
+    """Return the weight of each visit, see `shares_of`."""
     found: list[float] = shares_of(columns_of(visits)).tolist()
     return found
 
 
 def shares_of(visits: Columns, alike: Array | float = 1.0) -> Array:
-    """Return how much each visit counts; together, as many as a mean of that many visits would be as good.
+    """Return the weight of each visit; their sum is the effective sample size.
 
-    Each counts by the weight of its contributor; whoever counts most at the source, for 1. Two visits have fuel in
-    common with the probability 1 - distance / `ALIKE`, and visits that have count as one. alike: 0..1, how large a part
-    of what varies fuel in common has in common (the design effect of L. Kish, Survey Sampling, 1965). Of four or more
-    people nobody holds more than a third of a source, or of two more than half; of three, who has most holds no more
-    than half of what the others would have. Those who count little make no people: together they hold a twentieth.
+    Each visit has the weight of its contributor relative to the largest at the source. Two visits share fuel with
+    probability 1 - distance / `ALIKE`, and visits that do count as one. alike: 0..1, the correlation of visits that
+    share fuel (the design effect of L. Kish, Survey Sampling, 1965). With four or more people nobody has more than a
+    third of the weight at a source, with two nobody more than half; with three, the largest has at most half of the
+    others' own sum. People with low weights (`LIGHT`) do not count as people: together they have a twentieth.
     """
     of_person = visits.weight / visits.weight.max()
-    # Sums leave rounding noise where nobody else is near.
+    # Rounding can make the sum less than the visit's own weight.
     alone = of_person / (1.0 + alike * np.maximum(0.0, _met_there(visits.day, of_person) - of_person))
-    # Those who count little have the first place together.
+    # All with low weights share place 0.
     places = {who: number for number, who in enumerate(dict.fromkeys(compress(visits.who, visits.heavy.tolist())), 1)}
     place = np.array([places.get(who, 0) for who in visits.who])
     held = np.bincount(place, alone)
@@ -159,13 +159,13 @@ def shares_of(visits: Columns, alike: Array | float = 1.0) -> Array:
     shares[0] = min(1.0, LIGHT_SHARE / (1.0 - LIGHT_SHARE) * float(held[1:] @ shares[1:]) / max(held[0], 1e-9))
     held_back: Array = shares[place]
     found: Array = alone * held_back
-    # The mean of visits of which some are held back is better than so few visits are, and worse than all of them.
+    # Effective sample size: a mean with some visits downweighted is better than their total weight suggests.
     found *= float(found.sum()) / float(found @ held_back)
     return found
 
 
 def _met_there(days: Array, of_person: Array) -> Array:
-    """How many visits, itself too, each visit has fuel in common with, by weight: sums over `ALIKE` days around."""
+    """The weight of the visits that each visit shares fuel with, itself included: sums within `ALIKE` days."""
     order = np.argsort(days, kind="stable")
     weight, day = of_person[order], days[order] - days.min()
     upto = np.concatenate([[0.0], np.cumsum(weight)])
@@ -180,11 +180,11 @@ def _met_there(days: Array, of_person: Array) -> Array:
 
 
 def _most_of(heaviest: Sequence[float]) -> float:
-    """Return what one person may count, from what each would by themselves, the most first."""
+    """Return the largest weight one person may have, given each one's own, largest first."""
     people = len(heaviest)
     if people < 2:
         return inf
     share = max(1.0 / people, LARGEST_SHARE)
-    # With the first held back, the second may hold too much; then so much is left to the others that no third can.
+    # With the first capped, the second may exceed the share; capping both at the rest leaves no third above it.
     most = sum(heaviest[1:]) * share / (1.0 - share)
     return most if people == 3 or most >= heaviest[1] else sum(heaviest[2:])

@@ -1,1 +1,1 @@
-"""Everything that is kept: the only place with SQL."""
+"""The database: the only place with SQL."""

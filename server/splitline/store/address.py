@@ -1,4 +1,4 @@
-"""Where the database is: the URLs people write, with the drivers we use."""
+"""Database URLs: as operators write them, and with the drivers we use."""
 
 from pathlib import Path
 
@@ -18,9 +18,9 @@ DRIVERS = {
 
 
 def with_driver(text: str) -> str:
-    """Return a URL with its driver. Raises `Unusable` for other databases, and for one that lives in memory only.
+    """Return a URL with its driver. Raises `Unusable` for other databases and for in-memory ones.
 
-    `?patience=5` says how long a writer waits for others, s.
+    `?patience=5`: how long a writer waits for others, s.
     """
     try:
         url = make_url(text)
@@ -41,6 +41,6 @@ def sqlite_file(text: str) -> Path | None:
 
 
 def missing_file(text: str) -> str | None:
-    """Return the path of a SQLite database that is not there yet; None for any other."""
+    """Return the path of a SQLite database that does not exist yet; None for any other."""
     file = sqlite_file(text)
     return str(file) if file and not file.is_file() else None

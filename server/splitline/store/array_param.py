@@ -1,4 +1,4 @@
-"""Lists as one value of a statement: it is compiled once, whatever their length."""
+"""Lists as single parameters, so that a statement is compiled once for lists of any length."""
 
 from collections.abc import Mapping
 from typing import Any, Self
@@ -26,7 +26,7 @@ from sqlalchemy.types import TypeEngine
 
 
 class Texts(TypeDecorator[list[Any]]):
-    """A list of texts: an array of PostgreSQL, JSON text for SQLite."""
+    """A list of texts: an array for PostgreSQL, JSON text for SQLite."""
 
     impl = Text
     cache_ok = True
@@ -52,12 +52,12 @@ class _Among(FunctionElement[bool]):
     inherit_cache = True
 
     def self_group(self, against: Any = None) -> Self:
-        """Stay as it is: SQLAlchemy would compare it with 1 for SQLite, which then uses no index."""
+        """Return it unchanged: SQLAlchemy would write `= 1` for SQLite, which then uses no index."""
         return self
 
 
 def among(column: Column[Any], name: str) -> _Among:
-    """The condition that a column has one of the values that are given under a name when the statement is executed."""
+    """The condition that a column has one of the values of a list parameter of this name."""
     listed: BindParameter[list[Any]] = bindparam(name, type_=Numbers() if isinstance(column.type, Integer) else Texts())
     return _Among(column, listed)
 
@@ -75,7 +75,7 @@ def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> st
 
 
 def given(name: str, columns: Mapping[str, type[TypeEngine[Any]]]) -> dict[str, dict[str, ColumnElement[Any]]]:
-    """Return, for each engine, columns of rows that are given as a JSON list under a name, to join others with."""
+    """Return, for each engine, the columns of a JSON list parameter of rows, for joins."""
     value = bindparam(name, type_=Text)
     objects = func.json_each(value).table_valued("value")
     typed: list[ColumnElement[Any]] = [column(each, kind) for each, kind in columns.items()]

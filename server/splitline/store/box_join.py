@@ -1,4 +1,4 @@
-"""The sources in many small boxes at once: the boxes are one value of the statement, and it joins them."""
+"""The sources in many small boxes, with one statement: the boxes are one parameter, which it joins."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any
@@ -27,7 +27,7 @@ IN_STRIPS = {engine: _standing_in(strips) for engine, strips in given("strips", 
 
 
 async def within_any(connection: Connection, boxes: Iterable[Box]) -> list[SourceRow]:
-    """Return the sources that stand in some small boxes, each once."""
+    """Return the counted sources in some small boxes, each once."""
     strips = [strip for box in boxes for strip in _strips(box)]
     if not strips:
         return []
@@ -37,7 +37,7 @@ async def within_any(connection: Connection, boxes: Iterable[Box]) -> list[Sourc
 
 
 def _strips(box: Box) -> Iterator[dict[str, float]]:
-    """A box in the rows of the globe, in one piece or two: in each the index holds the longitudes in order."""
+    """A box cut by bands of latitude, and at 180 degrees: in each band the index is ordered by longitude."""
     pieces = [(box.west, box.east)] if box.west <= box.east else [(box.west, 180.0), (-180.0, box.east)]
     for band in range(band_of(box.south), band_of(box.north) + 1):
         for west, east in pieces:

@@ -1,4 +1,4 @@
-"""What the tables in `schema.py` are put together from."""
+"""Building blocks of the tables in `schema.py`."""
 
 from typing import Any
 
@@ -14,22 +14,22 @@ metadata = MetaData(
     }
 )
 
-# Of a table that is little more than its key: SQLite keeps the rows in the index of the key, not both apart.
+# For tables that are little more than their key: SQLite stores the rows in the key's index, without a second copy.
 IN_KEY: dict[str, Any] = {"sqlite_with_rowid": False}
 
 
 def identifier(name: str) -> Column[str]:
-    """Return the column of an id that is part of the key."""
+    """Return an id column of the primary key."""
     return Column(name, String(36), primary_key=True)
 
 
 def region() -> Column[str]:
-    """Return the column of the region that is part of the key."""
+    """Return the region column of the primary key."""
     return Column("region", String(6), primary_key=True)
 
 
 def record_columns() -> list[Column[object]]:
-    """What sources and tests have alike."""
+    """The columns that sources and tests share."""
     return [
         Column("contributor", String(16), nullable=False),
         Column("revision", Integer, nullable=False),
@@ -45,6 +45,6 @@ def record_columns() -> list[Column[object]]:
 
 
 def index(name: str, *columns: str, only: str | None = None) -> Index:
-    """An index; `only`: of the rows for which this holds, which a query has to say in the same words."""
+    """An index; `only`: the condition of a partial index, which queries must repeat literally."""
     where = text(only) if only else None
     return Index(name, *columns, sqlite_where=where, postgresql_where=where)

@@ -1,4 +1,4 @@
-"""What contributors reported, counted by the database: every test that counts or is held is looked at."""
+"""Counts per contributor, made by the database; these queries scan every counted or held test."""
 
 from collections.abc import AsyncIterator
 from datetime import datetime
@@ -12,7 +12,7 @@ from splitline.store.tests import BY_CONTRIBUTOR, IN_USE
 
 
 class Arrived(Struct, frozen=True):
-    """Tests of one contributor that came (at their newest revision) at one moment. day: sampled, since 1970-01-01."""
+    """Tests of one contributor whose newest revisions arrived at one moment. day: of sampling, since 1970-01-01."""
 
     contributor: str
     received_at: datetime
@@ -21,7 +21,7 @@ class Arrived(Struct, frozen=True):
 
 
 class OfDay(Struct, frozen=True):
-    """Tests of one contributor dated to one day. day: since 1970-01-01; sources: at how many."""
+    """Tests of one contributor dated to one day. day: since 1970-01-01; sources: number of sources."""
 
     contributor: str
     day: int
@@ -48,7 +48,7 @@ class Stated(Struct, frozen=True):
 
 
 class Offset(Struct, frozen=True):
-    """What a contributor's tube reads too high, see `statistics.instrument_bias.TubeOffset`; % (V/V)."""
+    """How far a contributor's tube reads too high, see `statistics.instrument_bias.TubeOffset`; % (V/V)."""
 
     region: str
     contributor: str
@@ -59,7 +59,7 @@ class Offset(Struct, frozen=True):
 
 
 class Shown(Struct, frozen=True):
-    """A picture of a contributor's, and how many tests show it."""
+    """A contributor's picture, and the number of tests that show it."""
 
     digest: str
     received_at: datetime
@@ -68,7 +68,7 @@ class Shown(Struct, frozen=True):
 
 
 class Weight(Struct, frozen=True):
-    """How much a contributor counts in a region, 0..1, see `statistics.influence`."""
+    """A contributor's weight in a region, 0..1, see `statistics.influence`."""
 
     region: str
     weight: float
@@ -120,41 +120,41 @@ PICTURES = (
 
 
 async def arrivals(connection: Connection) -> AsyncIterator[Arrived]:
-    """Give out what came from whom at which moment, in no order."""
+    """Yield arrivals by contributor and moment, in no order."""
     async for page in stream(connection, ARRIVALS):
         for row in page:
             yield Arrived(*row)
 
 
 async def days(connection: Connection, least: int) -> list[OfDay]:
-    """Return the days to which somebody dates at least so many tests."""
+    """Return the days to which a contributor dates at least `least` tests."""
     return await fetch_as(OfDay, connection, DAYS, least=least)
 
 
 async def places(connection: Connection) -> AsyncIterator[At]:
-    """Give out who tested where, in no order."""
+    """Yield contributors and the sources they tested, in no order."""
     async for page in stream(connection, PLACES):
         for row in page:
             yield At(*row)
 
 
 async def places_of(connection: Connection, contributor: str) -> list[At]:
-    """Return where somebody tested, withheld tests too."""
+    """Return the sources a contributor tested, withheld tests included."""
     return await fetch_as(At, connection, PLACES_OF, contributor=contributor)
 
 
 async def days_heard(connection: Connection, contributor: str) -> int:
-    """Return on how many days (UTC) something arrived from somebody that is their newest word on it."""
+    """Return the number of days (UTC) on which the newest revisions of a contributor's tests arrived."""
     return len({moment.date() for (moment,) in await fetch(connection, RECEIVED, contributor=contributor)})
 
 
 async def states_of(connection: Connection, contributor: str) -> list[Stated]:
-    """Return how many tests of somebody's are in which state."""
+    """Return the number of a contributor's tests in each state."""
     return await fetch_as(Stated, connection, STATES, contributor=contributor)
 
 
 async def weights_of(connection: Connection, contributor: str) -> list[Weight]:
-    """Return how much somebody counts in the regions where they have visits."""
+    """Return a contributor's weights in the regions where they have visits."""
     return await fetch_as(Weight, connection, WEIGHTS, contributor=contributor)
 
 
@@ -164,5 +164,5 @@ async def offsets(connection: Connection) -> list[Offset]:
 
 
 async def pictures_of(connection: Connection, contributor: str) -> list[Shown]:
-    """Return the kept pictures that somebody sent, oldest first."""
+    """Return a contributor's stored pictures, oldest first."""
     return await fetch_as(Shown, connection, PICTURES, contributor=contributor)

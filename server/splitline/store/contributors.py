@@ -1,4 +1,4 @@
-"""Who has sent something: an id, and the digest of a secret. Neither is given out to others."""
+"""Contributors: an id, and the digest of a secret. Neither is published."""
 
 from collections.abc import Collection, Iterable, Mapping
 from datetime import datetime
@@ -16,7 +16,7 @@ FIRST_SEEN = select(contributors.c.id, contributors.c.first_seen_at).where(among
 
 
 async def first_seen(connection: Connection, ids: Iterable[str]) -> dict[str, datetime]:
-    """Return when those of these people were first heard of who ever sent something."""
+    """Return when each of these contributors first sent something; without those who never did."""
     return dict(await fetch(connection, FIRST_SEEN, ids=set(ids)))
 
 
@@ -26,18 +26,18 @@ async def digests(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
 
 
 async def known(connection: Connection, identities: Iterable[Identity]) -> dict[str, str]:
-    """Return the digests of those of these people's ids that are taken, by whomever."""
+    """Return the digests stored for these ids, whoever has taken them."""
     return await digests(connection, (one.id for one in identities))
 
 
 async def is_theirs(connection: Connection, identity: Identity) -> bool:
-    """Return whether the id that a secret makes is this secret's: the kept digest is compared, not the shorter id."""
-    kept = (await digests(connection, [identity.id])).get(identity.id)
-    return kept is not None and compare_digest(kept, identity.secret_digest)
+    """Return whether an id belongs to this secret: compares the stored digest, not just the shorter id."""
+    stored = (await digests(connection, [identity.id])).get(identity.id)
+    return stored is not None and compare_digest(stored, identity.secret_digest)
 
 
 def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set[Identity]:
-    """Return those of these people whose id another secret has taken, among themselves too: the first has it."""
+    """Return the identities whose id belongs to another secret, stored or earlier in the list."""
     first = dict(taken)
     return {
         one for one in identities if not compare_digest(first.setdefault(one.id, one.secret_digest), one.secret_digest)
@@ -47,6 +47,6 @@ def strangers(identities: Collection[Identity], taken: Mapping[str, str]) -> set
 async def admit(
     connection: Connection, identities: Iterable[Identity], taken: Mapping[str, str], now: datetime
 ) -> None:
-    """Note whoever of these people is not known yet."""
+    """Add those of these contributors who are new."""
     news = {one.id: (one.id, one.secret_digest, now) for one in identities if one.id not in taken}
     await add(connection, contributors, list(news.values()))

@@ -1,4 +1,4 @@
-"""What was read lately at some sources and in some regions: what a new reading is compared with."""
+"""Recent readings at sources and levels of regions, which new readings are compared with."""
 
 from collections.abc import Collection, Iterable
 from datetime import datetime
@@ -13,14 +13,14 @@ from splitline.store.schema import ASIDE, region_months, tests, visits
 
 
 class Span(Struct, frozen=True):
-    """A stretch of time, both ends included."""
+    """A time span, both ends included."""
 
     since: datetime
     until: datetime
 
 
 class ReadingRow(Struct, frozen=True):
-    """A visit as the figures have it, without what does not matter for comparing."""
+    """A visit, with the fields needed for comparison."""
 
     source: str
     contributor: str
@@ -31,7 +31,7 @@ class ReadingRow(Struct, frozen=True):
 
 
 class MonthLevelRow(Struct, frozen=True):
-    """What is usual in a region in one month. centre, spread: robust, % (V/V); tests: how many."""
+    """The level of a region in one month. centre, spread: robust, % (V/V); tests: how many."""
 
     region: str
     month: str
@@ -41,7 +41,7 @@ class MonthLevelRow(Struct, frozen=True):
 
 
 def flagged(code: str) -> ColumnElement[bool]:
-    """The condition that a test carries a code, or one that starts with it."""
+    """The condition that a test has a flag, or one that starts with it."""
     return type_coerce(tests.c.flags, Text).contains(code, autoescape=True)
 
 
@@ -71,7 +71,7 @@ async def readings_at(connection: Connection, sources: Iterable[str], span: Span
 
 
 async def doubted_at(connection: Connection, sources: Iterable[str], span: Span) -> list[TestRow]:
-    """Return the tests at these sources that are held because they are out of line."""
+    """Return the tests at these sources that are held as out of line."""
     given = {"sources": list(sources), "since": span.since, "until": span.until}
     return await fetch_as(TestRow, connection, DOUBTED, **given)
 

@@ -1,7 +1,7 @@
-"""What moderators decided, kept for good.
+"""Decisions by moderators, never deleted.
 
-What is decided of a contributor as a whole has their id in the place of a record's, and revision 0. Of a source's
-change that waits: confirm, refuse.
+A decision about all of a contributor's records has the contributor's id as its record, and revision 0. Actions for a
+source's waiting change: confirm, refuse.
 """
 
 from collections.abc import Iterable
@@ -20,7 +20,7 @@ Action = Literal["release", "withhold", "merge", "unmerge", "confirm", "refuse"]
 
 
 class DecisionRow(Struct, frozen=True, kw_only=True):
-    """One decision. sequence: the number of the change that it made; why: in the moderator's words."""
+    """One decision. sequence: the number of its change; why: in the moderator's words."""
 
     sequence: int
     action: Action
@@ -36,7 +36,7 @@ ABOUT_PEOPLE = select(decisions).where(decisions.c.revision == 0)
 
 
 async def note(connection: Connection, row: DecisionRow) -> None:
-    """Note a decision."""
+    """Add a decision."""
     await add(connection, decisions, values([row]))
 
 
@@ -47,13 +47,13 @@ async def about(connection: Connection, records: Iterable[str]) -> list[Decision
 
 
 async def last_about(connection: Connection, record: str) -> DecisionRow | None:
-    """Return the last decision about a record, or about a contributor as a whole."""
+    """Return the last decision about a record, or about a contributor."""
     made = await about(connection, [record])
     return made[-1] if made else None
 
 
 async def set_aside(connection: Connection) -> list[DecisionRow]:
-    """Return the decisions by which everything of somebody is withheld now, oldest first."""
+    """Return the decisions that currently withhold all of a contributor's records, oldest first."""
     rows = await fetch_as(DecisionRow, connection, ABOUT_PEOPLE)
     last = {row.record: row for row in sorted(rows, key=lambda row: row.sequence)}
     return sorted((row for row in last.values() if row.action == "withhold"), key=lambda row: row.sequence)

@@ -1,4 +1,4 @@
-"""Records that moved to another region: who follows the old one is told as well."""
+"""Records that moved to another region, so that phones following the old region pull the move."""
 
 from collections.abc import Iterable
 
@@ -12,7 +12,7 @@ OF = select(departures).where(among(departures.c.id, "ids"))
 
 
 async def note(connection: Connection, moves: Iterable[tuple[str, str]]) -> None:
-    """Note the id and the former region of records that left one."""
+    """Add ids and former regions of records that moved."""
     left = dict.fromkeys(moves)
     known = {tuple(row) for row in await fetch(connection, OF, ids=[record for record, _ in left])}
     await add(connection, departures, [move for move in left if move not in known])

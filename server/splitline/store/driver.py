@@ -1,7 +1,7 @@
-"""Statements are written with SQLAlchemy, compiled once for each engine, and carried out by the engine's own driver.
+"""Statements are built with SQLAlchemy, compiled once per engine, and executed by the engine's own driver.
 
-So statements are constants of their modules, and a list is one value of a statement (`lists.py`), whatever its length.
-A row to write is a tuple with a value for each column of its table, in order.
+So statements are module constants, and a list of any length is one parameter (`array_param.py`). A row to write is a
+tuple with a value for each column of its table, in order.
 """
 
 from __future__ import annotations
@@ -36,40 +36,40 @@ Statement = Select[*tuple[Any, ...]] | CompoundSelect[*tuple[Any, ...]] | Textua
 RowType = TypeVar("RowType", bound=Struct)
 Row = Sequence[Any]
 Way = Callable[[Any], Any]
-"""What makes of a value what the driver takes, or the other way round."""
+"""Converts a value to what the driver takes, or back."""
 
 PAGE = 1000
-# Statements that stay compiled: more than there are, so that one built for a single use does not stay for good.
+# Size of the cache of compiled statements: larger than their number, but bounded, for statements built ad hoc.
 MOST = 1024
 
 
 class Connection:
-    """One of a driver's connections. values: in the order in which the text names them."""
+    """A driver's connection. values: in the order of the statement's parameters."""
 
     dialect: Dialect
     beginnings: ClassVar[Mapping[str, str]]
-    """What begins each kind of transaction."""
+    """The statement that begins each kind of transaction."""
     lost: tuple[type[Exception], ...] = ()
-    """What a connection says whose server is not there any more, or was started again."""
+    """Exceptions of a connection whose server is gone or was restarted."""
 
     def __init__(self, driver: Any) -> None:
         self.driver = driver
         self._begun = False
 
     async def run(self, text: str) -> None:
-        """Carry out statements that have no values."""
+        """Execute statements without parameters."""
         raise NotImplementedError
 
     async def rows(self, text: str, values: Row = ()) -> Sequence[Row]:
-        """Carry out a statement and return its rows."""
+        """Execute a statement and return its rows."""
         raise NotImplementedError
 
     async def insert(self, text: str, columns: Sequence[Sequence[Any]]) -> None:
-        """Carry out a statement that writes rows, whose values are given column by column."""
+        """Execute an insert, with the values by column."""
         raise NotImplementedError
 
     def pages(self, text: str, values: Row) -> AsyncIterator[Sequence[Row]]:
-        """Give out the rows of a statement, `PAGE` at a time."""
+        """Yield the rows of a statement, `PAGE` at a time."""
         raise NotImplementedError
 
     async def begin(self, kind: str) -> None:
@@ -78,19 +78,19 @@ class Connection:
         await self.run(self.beginnings[kind])
 
     async def commit(self) -> None:
-        """Keep what was written."""
+        """Commit the transaction."""
         await self.run("COMMIT")
         self._begun = False
 
     async def rollback(self) -> None:
-        """Undo what was begun and not committed, if there is anything."""
+        """Roll back the open transaction, if any."""
         if self._begun:
             await self.run("ROLLBACK")
             self._begun = False
 
 
-class Question:
-    """A statement as one driver takes it, and how values go in and come out."""
+class Compiled:
+    """A statement compiled for one driver, with converters for parameters and results."""
 
     def __init__(self, statement: Statement, dialect: Dialect) -> None:
         compiled: Any = statement.compile(dialect=dialect, compile_kwargs={"render_postcompile": True})
@@ -107,12 +107,12 @@ class Question:
         self._ways_out = [(place, way) for place, way in enumerate(ways_out) if way]
 
     def values(self, given: dict[str, object]) -> list[object]:
-        """Return the values of the statement as the driver takes them. Raises `KeyError` where one is missing."""
+        """Return the parameters as the driver takes them. Raises `KeyError` if one is missing."""
         values = self._fixed | self._translated(given)
         return [values[name] for name in self._order]
 
     def rows(self, found: Sequence[Row]) -> Sequence[Row]:
-        """Return what the driver gives back as the values that the columns stand for."""
+        """Convert the driver's rows to the columns' Python values."""
         if not self._ways_out:
             return found
         changed = [list(row) for row in found]
@@ -127,29 +127,29 @@ class Question:
 
 
 async def fetch(connection: Connection, statement: Statement, **given: object) -> Sequence[Any]:
-    """Return the rows of a statement; none, and nothing is asked, where a list or set that it is given is empty."""
+    """Return the rows of a statement; none, without a query, if a list or set parameter is empty."""
     if any(value == [] or value == set() for value in given.values()):
         return []
-    question = _question(statement, connection.dialect)
+    question = _compiled(statement, connection.dialect)
     return question.rows(await connection.rows(question.text, question.values(given)))
 
 
 async def fetch_as(
     row_type: type[RowType], connection: Connection, statement: Statement, **given: object
 ) -> list[RowType]:
-    """Return the rows of a statement as rows of a table, whose fields its columns are."""
-    names = _question(statement, connection.dialect).names
+    """Return the rows of a statement as structs whose fields are its columns."""
+    names = _compiled(statement, connection.dialect).names
     return [row_type(**dict(zip(names, row, strict=True))) for row in await fetch(connection, statement, **given)]
 
 
-async def tell(connection: Connection, statement: Statement, **given: object) -> None:
-    """Carry out a statement, in a writer's turn, that gives no rows back."""
+async def execute(connection: Connection, statement: Statement, **given: object) -> None:
+    """Execute a statement without results, in a write transaction."""
     await fetch(connection, statement, **given)
 
 
 async def stream(connection: Connection, statement: Statement, **given: object) -> AsyncIterator[Sequence[Row]]:
-    """Give out the rows of a statement some at a time, so that memory does not grow with them."""
-    question = _question(statement, connection.dialect)
+    """Yield the rows of a statement in pages, so that memory stays bounded."""
+    question = _compiled(statement, connection.dialect)
     async for page in connection.pages(question.text, question.values(given)):
         yield question.rows(page)
 
@@ -160,9 +160,9 @@ async def add(connection: Connection, table: FromClause, rows: Sequence[Row]) ->
 
 
 async def put(connection: Connection, table: FromClause, rows: Sequence[Row], kept: Sequence[str] = ()) -> None:
-    """Write rows; where the key of one is taken, the row there becomes this one but for the columns that are kept.
+    """Upsert rows; an existing row is overwritten except for the columns in `kept`.
 
-    Of a table that is nothing but its key, rows that are there already stay as they are.
+    In a table that is nothing but its key, existing rows stay.
     """
     names = [column.name for column in table.primary_key]
     news = tuple(column.name for column in table.columns if column.name not in (*names, *kept))
@@ -179,7 +179,7 @@ async def _write(
 
 @lru_cache(maxsize=MOST)
 def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...] | None) -> tuple[str, list[tuple[int, Way]]]:
-    """The text that writes rows. On PostgreSQL each column is one value, so that many rows are one statement."""
+    """The insert statement. On PostgreSQL each column is one array parameter, so that it takes any number of rows."""
     columns = list(table.columns)
     if dialect.name == "sqlite":
         statement: Any = sqlite.insert(table)
@@ -200,7 +200,7 @@ def _insert(table: TableClause, dialect: Dialect, news: tuple[str, ...] | None) 
 
 
 def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> Sequence[Sequence[Any]]:
-    """Many rows have the same flags, and came at the same moment: each value is translated once."""
+    """Values by column. Rows often share flags and times, so each distinct value is converted once."""
     columns: list[Sequence[Any]] = list(zip(*rows, strict=True))
     for place, way in ways:
         meaning = {value: way(value) for value in set(columns[place])}
@@ -209,14 +209,14 @@ def _column_by_column(rows: Sequence[Row], ways: Iterable[tuple[int, Way]]) -> S
 
 
 def _whole(kind: TypeEngine[Any]) -> TypeEngine[Any]:
-    """A type without a length: PostgreSQL refuses what is too long for a column, and cuts what is cast to a length."""
+    """A type without a length: PostgreSQL truncates in a cast to a length, but refuses an overlong value."""
     return Text() if isinstance(kind, String) else kind
 
 
 def _as_kept(kind: TypeEngine[Any], dialect: Dialect) -> TypeEngine[Any]:
-    """A type as a driver has it; asyncpg takes and gives what columns hold, but for the types that are ours."""
+    """The driver's type of a column; asyncpg converts all but our own types itself."""
     plain = dialect.name != "sqlite" and not isinstance(kind, TypeDecorator)
     return NULLTYPE if plain else kind.dialect_impl(dialect)
 
 
-_question = lru_cache(maxsize=MOST)(Question)
+_compiled = lru_cache(maxsize=MOST)(Compiled)

@@ -1,8 +1,8 @@
-"""The database behind a process. Reading transactions run side by side, writing ones one after the other.
+"""The database of a process. Read transactions run concurrently, write transactions one after the other.
 
-This makes a sequence number final as soon as it is taken: numbers are committed in the order in which they were taken.
-On SQLite BEGIN IMMEDIATE sees to it, on PostgreSQL the lock on the one row of `sequence`; both last until the commit.
-Writers of one process queue up in order, and hold no connection while they wait, so readers always find one.
+So a sequence number is final as soon as it is taken: numbers are committed in the order in which they were taken.
+BEGIN IMMEDIATE ensures it on SQLite, a lock on the single row of `sequence` on PostgreSQL; both last until the commit.
+Writers of one process queue in order and hold no connection while waiting, so that readers always get one.
 """
 
 import asyncio
@@ -16,12 +16,12 @@ from splitline.store import sqlite
 from splitline.store.driver import Connection as Connection
 from splitline.store.driver import Row, Statement, fetch
 from splitline.store.faults import StoreUnavailable as StoreUnavailable
-from splitline.store.faults import told
+from splitline.store.faults import translated
 from splitline.store.pool import Pool
 from splitline.store.schema import refreshing
 
 # How long a writer waits for others, s; below the 30 s after which a phone gives up, so that it gets the answer.
-# A URL can say otherwise, such as sqlite:///FILE?patience=5.
+# A URL can override it: sqlite:///FILE?patience=5.
 PATIENCE = 20.0
 
 CLAIM = select(refreshing.c.id).with_for_update(skip_locked=True)
@@ -30,13 +30,13 @@ Transaction = AbstractAsyncContextManager[Connection]
 
 
 class Store:
-    """The database behind one server process."""
+    """The database of one server process."""
 
     def __init__(self, url: str) -> None:
         """url: with its driver, as `config.settings` gives it; see `PATIENCE`."""
-        whole = make_url(url)
-        self._patience = float(str(whole.query.get("patience", PATIENCE)))
-        self.url = whole.difference_update_query(["patience"])
+        parsed = make_url(url)
+        self._patience = float(str(parsed.query.get("patience", PATIENCE)))
+        self.url = parsed.difference_update_query(["patience"])
         if self.on_sqlite:
             Path(str(self.url.database)).parent.mkdir(parents=True, exist_ok=True)
         self._pool = Pool(self.opened, self._patience)
@@ -44,36 +44,36 @@ class Store:
 
     @property
     def on_sqlite(self) -> bool:
-        """Whether this is the embedded database."""
+        """Whether the database is SQLite."""
         return self.url.get_backend_name() == "sqlite"
 
     def read(self) -> Transaction:
-        """A transaction that only reads. Raises `StoreUnavailable`."""
+        """A read transaction. Raises `StoreUnavailable`."""
         return self._begun("read")
 
     def write(self) -> Transaction:
-        """The writers' turn: nobody else writes until this commits. Raises `StoreUnavailable`."""
+        """A write transaction: nobody else writes until it commits. Raises `StoreUnavailable`."""
         return self._written("write")
 
     def exclusive(self) -> Transaction:
-        """A transaction that may write and takes no numbers; on SQLite it holds the one write lock from its start."""
+        """A transaction that may write but takes no numbers; on SQLite it holds the write lock from its start."""
         return self._written("exclusive")
 
     def snapshot(self) -> Transaction:
-        """A transaction that sees everything as it was at its first query, and keeps nobody waiting."""
+        """A read transaction on the snapshot at its first query; it blocks nobody."""
         return self._begun("snapshot")
 
     async def one(self, statement: Statement, values: dict[str, object]) -> Row:
-        """Return the one row of one statement that only reads: it sees everything as it was at one moment.
+        """Return the single row of a read-only statement, which sees one snapshot without a transaction.
 
-        There is no transaction around it. Raises `StoreUnavailable`.
+        Raises `StoreUnavailable`.
         """
-        async with self._pool.reached(lambda connection: fetch(connection, statement, **values)) as (_, [row]):
+        async with self._pool.connected(lambda connection: fetch(connection, statement, **values)) as (_, [row]):
             return tuple(row)
 
     @asynccontextmanager
     async def refreshing(self) -> AsyncIterator[bool]:
-        """Give the right to bring figures up to date, unless another process has it; one that dies gives it back."""
+        """Lock the updating of figures; yields False if another process holds the lock, which ends with its process."""
         if self.on_sqlite:
             yield True
             return
@@ -81,22 +81,22 @@ class Store:
             yield bool(await fetch(connection, CLAIM))
 
     async def opened(self) -> Connection:
-        """Return a new connection, which whoever takes it closes. Raises `StoreUnavailable`."""
-        with told(OSError):
+        """Return a new connection; the caller closes it. Raises `StoreUnavailable`."""
+        with translated(OSError):
             if self.on_sqlite:
                 return await sqlite.opened(self.url, self._patience)
-            # Loaded where it is needed.
+            # Imported only if needed.
             from splitline.store import postgresql
 
             return await postgresql.opened(self.url, self._patience)
 
     async def close(self) -> None:
-        """Give all connections back."""
+        """Close all connections."""
         await self._pool.close()
 
     @asynccontextmanager
     async def _begun(self, kind: str) -> AsyncIterator[Connection]:
-        async with self._pool.reached(lambda connection: connection.begin(kind)) as (connection, _):
+        async with self._pool.connected(lambda connection: connection.begin(kind)) as (connection, _):
             yield connection
 
     @asynccontextmanager

@@ -1,4 +1,4 @@
-"""What a database says when it cannot serve, told apart: busy or away, full, damaged; bugs pass."""
+"""Translates database errors: unavailable, full, damaged; bugs pass through."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -6,12 +6,12 @@ from sqlite3 import OperationalError
 
 from splitline.errors import SplitlineError
 
-# By SQLite's names, PostgreSQL's codes, and where there is neither by the driver's own class.
-# A limit on the size of files and a quota make SQLite say that it could not write.
+# SQLite's error names, PostgreSQL's codes, or else the driver's exception class.
+# With a file size limit or a quota, SQLite reports a write error.
 FULL = ("SQLITE_FULL", "SQLITE_IOERR_WRITE", "53100")
 DAMAGED = ("SQLITE_NOTADB", "SQLITE_CORRUPT")
-# Of PostgreSQL the classes of codes that lie in its state, not in what it is asked: connection, whom it lets in, a
-# database that is not there, means, locks, the hand of whoever keeps it, its system.
+# PostgreSQL's classes of errors due to its state, not to the statement: connection, authorisation, missing database,
+# resources, locks, operator intervention, system error.
 PASSING = ("08", "28", "3D", "53", "55", "57", "58", "InterfaceError", "InternalClientError")
 
 
@@ -20,18 +20,18 @@ class StoreUnavailable(SplitlineError):
 
 
 class StoreFull(SplitlineError):
-    """The database's disk takes no more; nothing of the transaction is there, and reading goes on."""
+    """The database's disk is full; the transaction was rolled back, reading still works."""
 
 
 class StoreDamaged(SplitlineError):
-    """The database's file is none, or is damaged."""
+    """The database file is damaged, or is not a database."""
 
 
 @contextmanager
-def told(*more: type[Exception]) -> Iterator[None]:
-    """Turn the faults of a database into ours. Raises `StoreUnavailable`, `StoreFull`, `StoreDamaged`.
+def translated(*more: type[Exception]) -> Iterator[None]:
+    """Translate a database's exceptions into ours. Raises `StoreUnavailable`, `StoreFull`, `StoreDamaged`.
 
-    more: what else says that the database is away.
+    more: other exceptions that mean that the database is unavailable.
     """
     try:
         yield

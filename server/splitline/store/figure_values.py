@@ -1,4 +1,4 @@
-"""All figures as plain values, to be compared with others."""
+"""All figures as plain values, for comparison."""
 
 from sqlalchemy import Table, select
 
@@ -13,9 +13,9 @@ from splitline.store.schema import (
 )
 
 Figures = dict[tuple[str, ...], tuple[object, ...]]
-"""Table and key of a row -> what it says."""
+"""Table and key of a row -> its values."""
 
-# When it was computed is no figure.
+# Times of computation are not compared.
 MOMENTS = ("learned_at", "day")
 ALL = {
     table: select(*(column for column in table.c if column.primary_key or column.name not in MOMENTS))
@@ -24,7 +24,7 @@ ALL = {
 
 
 async def everything(connection: Connection) -> Figures:
-    """Return all figures that are kept, table by table."""
+    """Return all stored figures, table by table."""
     found: Figures = {}
     for table, statement in ALL.items():
         keys = _keys(table)

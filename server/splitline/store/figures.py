@@ -1,4 +1,4 @@
-"""Figures of sources, months and regions, kept up by `figures.update`."""
+"""Stored figures of sources, months and regions, written by `figures.update`."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable
@@ -7,7 +7,7 @@ from msgspec import Struct
 from sqlalchemy import bindparam, delete, func, literal_column, select
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, region_months, source_figures, sources
 
@@ -16,9 +16,9 @@ Month = tuple[str, str]
 
 
 class SourceFiguresRow(Struct, frozen=True):
-    """What is known of a source.
+    """The figures of a source.
 
-    tests: how many its figures rest on; day: which they are for, since 1970-01-01; figures: JSON text of
+    tests: number they are based on; day: which they are for, since 1970-01-01; figures: JSON text of
     `statistics.priors.Figures`.
     """
 
@@ -32,7 +32,7 @@ class SourceFiguresRow(Struct, frozen=True):
 class RegionMonthRow(Struct, frozen=True):
     """One month of a region.
 
-    centre, spread: robust, % (V/V); no spread from one visit. contents: JSON of the visits'
+    centre, spread: robust, % (V/V); no spread with one visit. contents: JSON of the visits'
     `statistics.histogram.Histogram`.
     """
 
@@ -77,24 +77,24 @@ REGIONS = (
 
 
 async def put_sources(connection: Connection, affected: Iterable[str], rows: Collection[SourceFiguresRow]) -> None:
-    """Write the figures of affected sources; a source without a row has none any more."""
-    await tell(connection, DROP, sources=list(affected))
+    """Replace the figures of affected sources; those without a row lose theirs."""
+    await execute(connection, DROP, sources=list(affected))
     await add(connection, source_figures, values(rows))
 
 
 async def of_sources(connection: Connection, ids: Iterable[str]) -> dict[str, SourceFiguresRow]:
-    """Return the figures of these sources, where there are any."""
+    """Return the figures of those of these sources that have any."""
     rows = await fetch_as(SourceFiguresRow, connection, OF_SOURCES, sources=list(ids))
     return {row.source: row for row in rows}
 
 
-async def put_months(connection: Connection, anew: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
-    """Write the figures of some months; one without a row has none any more."""
+async def put_months(connection: Connection, affected: Iterable[Month], rows: Collection[RegionMonthRow]) -> None:
+    """Replace the figures of affected months; those without a row lose theirs."""
     by_region: defaultdict[str, list[str]] = defaultdict(list)
-    for region, month in anew:
+    for region, month in affected:
         by_region[region].append(month)
     for region, names in by_region.items():
-        await tell(connection, DROP_MONTHS, in_region=region, months=names)
+        await execute(connection, DROP_MONTHS, in_region=region, months=names)
     await add(connection, region_months, values(rows))
 
 

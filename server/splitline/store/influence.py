@@ -1,13 +1,13 @@
-"""Of contributors: on which days the server heard of them, and how much each counts in a region."""
+"""Contributors' days with reports, and their weights in each region."""
 
 from collections.abc import Collection, Iterable
 
 from msgspec import Struct
 from sqlalchemy import bindparam, delete, distinct, func, select
 
-from splitline.statistics.influence import Heard
+from splitline.statistics.influence import Activity
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, put, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as, put
 from splitline.store.schema import contributor_weights, region_lessons, reports, visits
 from splitline.store.visits import REMEMBERED
 
@@ -16,14 +16,14 @@ Report = tuple[str, str, int]
 
 
 class WeightRow(Struct, frozen=True):
-    """How much a contributor counts in a region, 0..1, see `statistics.influence`."""
+    """A contributor's weight in a region, 0..1, see `statistics.influence`."""
 
     region: str
     contributor: str
     weight: float
 
 
-HEARD = (
+ACTIVITY = (
     select(
         reports.c.contributor,
         func.min(reports.c.day),
@@ -50,35 +50,35 @@ HEAVIEST = select(region_lessons.c.region, region_lessons.c.heaviest).where(amon
 
 
 async def note(connection: Connection, some: Iterable[Report]) -> None:
-    """Note that the server received counted tests, each day once."""
+    """Store that counted tests were received, once per day."""
     await put(connection, reports, sorted(set(some)))
 
 
-async def heard_in(connection: Connection, region: str, today: int) -> dict[str, Heard]:
-    """Return when the server heard, before today, of everybody with visits in a region."""
-    rows = await fetch(connection, HEARD, region=region, since=today - REMEMBERED, today=today)
-    return {contributor: Heard(*days) for contributor, *days in rows}
+async def activity_in(connection: Connection, region: str, today: int) -> dict[str, Activity]:
+    """Return the activity, before today, of everybody with visits in a region."""
+    rows = await fetch(connection, ACTIVITY, region=region, since=today - REMEMBERED, today=today)
+    return {contributor: Activity(*days) for contributor, *days in rows}
 
 
 async def put_weights(connection: Connection, region: str, rows: Collection[WeightRow]) -> None:
-    """Keep how much everybody counts in a region now."""
-    await tell(connection, DROP, region=region)
+    """Replace the weights in a region."""
+    await execute(connection, DROP, region=region)
     await add(connection, contributor_weights, [(row.region, row.contributor, row.weight) for row in rows])
 
 
 async def weights_in(connection: Connection, regions: Collection[str]) -> list[WeightRow]:
-    """Return how much everybody counts in some regions."""
+    """Return all weights in some regions."""
     return await fetch_as(WeightRow, connection, IN_REGIONS, regions=list(regions))
 
 
 async def weights_of(
     connection: Connection, regions: Collection[str], contributors: Iterable[str]
 ) -> dict[tuple[str, str], float]:
-    """Return how much these contributors count in these regions, by region and contributor, where that is known."""
+    """Return these contributors' weights in these regions, by region and contributor, where known."""
     rows = await fetch_as(WeightRow, connection, OF, regions=list(regions), contributors=sorted(set(contributors)))
     return {(row.region, row.contributor): row.weight for row in rows}
 
 
 async def heaviest_in(connection: Connection, regions: Collection[str]) -> dict[str, float]:
-    """Return how much whoever counts most counts in these regions, where that is known."""
+    """Return the largest weight in each of these regions, where known."""
     return dict(await fetch(connection, HEAVIEST, regions=list(regions)))

@@ -1,7 +1,7 @@
-"""Sources that turned out to be one place: who said so, and which source stands for which.
+"""Merged sources: who merged them, and which source survives.
 
-A merge moves nothing: the merged source keeps its row, tests and region, and leaves the lists. There is one level only,
-so undoing a merge is clearing one field.
+A merge moves nothing: the merged source keeps its row, tests and region, but is no longer listed. Merges have one level
+only, so undoing one means clearing one field.
 """
 
 from collections.abc import Iterable
@@ -11,7 +11,7 @@ from msgspec import Struct
 from sqlalchemy import bindparam, select, union, update
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import merges, sources
 
@@ -21,7 +21,7 @@ MEMBERS = MERGED.where(among(sources.c.into, "ids"))
 asked = sources.alias()
 BESIDE = MERGED.join(asked, asked.c.into == sources.c.into).where(among(asked.c.id, "ids"))
 GROUPS = union(MEMBERS, BESIDE)
-"""What was merged into one of some sources, or into the one that stands for one of them."""
+"""Sources merged into one of some sources, or into the survivor of one of them."""
 
 UNDO = (
     update(merges)
@@ -32,7 +32,7 @@ OF_SOURCE = select(merges).where(merges.c.source == bindparam("source")).order_b
 
 
 class MergeRow(Struct, frozen=True, kw_only=True):
-    """One merge. sequence: the number of the change that made it."""
+    """One merge. sequence: the number of its change."""
 
     sequence: int
     source: str
@@ -43,32 +43,32 @@ class MergeRow(Struct, frozen=True, kw_only=True):
 
 
 async def note(connection: Connection, row: MergeRow) -> None:
-    """Note a merge."""
+    """Add a merge."""
     await add(connection, merges, values([row]))
 
 
 async def undo(connection: Connection, source: str, now: datetime) -> None:
-    """Note that a merge ended."""
-    await tell(connection, UNDO, place=source, now=now)
+    """Mark a source's current merge as undone."""
+    await execute(connection, UNDO, place=source, now=now)
 
 
 async def of_source(connection: Connection, source: str) -> list[MergeRow]:
-    """Return every merge that a source went through, oldest first."""
+    """Return all merges of a source, oldest first."""
     return await fetch_as(MergeRow, connection, OF_SOURCE, source=source)
 
 
 async def survivors(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
-    """Return for those of these sources that were merged the one that stands for them."""
+    """Return the survivor of each of these sources that is merged."""
     return dict(await fetch(connection, SURVIVORS, ids=set(ids)))
 
 
 async def members(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
-    """Return the sources that were merged into one of these, each with the one that stands for it."""
+    """Return the sources merged into one of these, each with its survivor."""
     return dict(await fetch(connection, MEMBERS, ids=set(ids)))
 
 
 async def groups(connection: Connection, ids: Iterable[str]) -> dict[str, str]:
-    """Return for every source that is one place with some of these the one that stands for it, itself included."""
+    """Return every source in the merge groups of these, with its group's survivor; a survivor maps to itself."""
     asked = set(ids)
     into: dict[str, str] = dict(await fetch(connection, GROUPS, ids=asked))
     standing = {into.get(source, source) for source in asked}

@@ -10,7 +10,7 @@ from sqlalchemy import text
 
 from splitline.errors import SplitlineError
 from splitline.store.engine import Connection, Store
-from splitline.store.faults import told
+from splitline.store.faults import translated
 from splitline.store.schema import HEAD
 from splitline.store.snapshot import version
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 # Any number that only Splitline's migrations use as a PostgreSQL advisory lock.
 LOCK = 0x5350_4C49
 BEGIN = {"sqlite": "BEGIN IMMEDIATE", "postgresql": f"SELECT pg_advisory_xact_lock({LOCK})"}
-"""What keeps others out until the end of the transaction; PostgreSQL's is begun already."""
+"""Locks out others until the end of the transaction; PostgreSQL's has already begun."""
 
 
 class SchemaTooNew(SplitlineError):
@@ -28,11 +28,11 @@ class SchemaTooNew(SplitlineError):
 
 
 class SchemaTooOld(SplitlineError):
-    """The tables were made before the first release, by steps that are no longer here."""
+    """The tables are from before the first release; their migrations no longer exist."""
 
 
 async def migrate(store: Store) -> None:
-    """Create the tables, or change them to the newest form.
+    """Create the tables, or migrate them to the newest version.
 
     Raises `SchemaTooNew`, `SchemaTooOld`, `StoreUnavailable`.
     """
@@ -40,16 +40,16 @@ async def migrate(store: Store) -> None:
         if await version(connection) == HEAD:
             return
     async with remaking(store) as (connection, make):
-        # Another server may have done it while this one waited; those behind it shall not wait for Alembic again.
+        # Another server may have migrated while this one waited; then skip loading Alembic.
         if await version(connection) != HEAD:
             await make(HEAD)
 
 
 @asynccontextmanager
 async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[str], Awaitable[None]]]]:
-    """A transaction that may change tables, alone, and what makes them as some version has them.
+    """An exclusive transaction that may change tables, and a function that migrates to a version.
 
-    That raises `SchemaTooNew`, `SchemaTooOld`. Only here SQLAlchemy carries statements out, because Alembic needs it.
+    The function raises `SchemaTooNew`, `SchemaTooOld`. SQLAlchemy executes statements only here: Alembic needs it.
     """
     from sqlalchemy.exc import DBAPIError
     from sqlalchemy.ext.asyncio import create_async_engine
@@ -61,19 +61,19 @@ async def remaking(store: Store) -> AsyncIterator[tuple[Connection, Callable[[st
         return connection.driver
 
     engine = create_async_engine(store.url, async_creator=opened, poolclass=NullPool, hide_parameters=True)
-    with told():
+    with translated():
         try:
             async with engine.begin() as alembic:
                 await alembic.execute(text(BEGIN[alembic.dialect.name]))
                 yield connection, lambda wanted: alembic.run_sync(_upgrade, wanted)
-        except DBAPIError as fault:  # What the driver said is inside.
+        except DBAPIError as fault:  # The driver's exception is inside.
             raise (fault.orig and fault.orig.__cause__) or fault.orig or fault from fault
         finally:
             await engine.dispose()
 
 
 def is_newer(version: str) -> bool:
-    """Return whether tables come from a later version of Splitline than this one. Raises `SchemaTooOld`."""
+    """Return whether a version of the tables is newer than this Splitline. Raises `SchemaTooOld`."""
     from alembic.script import ScriptDirectory
 
     known = {step.revision for step in ScriptDirectory.from_config(_config()).walk_revisions()}

@@ -1,4 +1,4 @@
-"""Which pictures are kept, what they look like, and which tests show them; the bytes are elsewhere."""
+"""Pictures: their hashes, and the tests that show them; the bytes are stored elsewhere."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
@@ -11,17 +11,17 @@ from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, updat
 from splitline.perceptual_hash import FARTHEST, bands, distance, reach
 from splitline.store import driver
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch, fetch_as, tell
+from splitline.store.driver import Connection, execute, fetch, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
 from splitline.store.tests import first_of_its_kind
 
 
 class PhotoRow(Struct, frozen=True, kw_only=True):
-    """A kept picture.
+    """A stored picture.
 
-    digest: of the bytes as sent; bytes: size as kept; look: difference hash, 16 hex digits, if it shows anything;
-    unnamed_since: set while no test names it.
+    digest: of the bytes as sent; bytes: size as stored; look: difference hash, 16 hex digits, unless it is blank;
+    leaving: to be deleted; unnamed_since: set while no test names it.
     """
 
     digest: str
@@ -62,7 +62,7 @@ DROP = (delete(photo_bands).where(among(photo_bands.c.digest, "digests")), delet
 
 
 async def by_digest(connection: Connection, digest: str) -> PhotoRow | None:
-    """Return a picture that is kept and not leaving."""
+    """Return a picture, unless it is to be deleted."""
     rows = await fetch_as(PhotoRow, connection, BY_DIGEST, digest=digest)
     return rows[0] if rows else None
 
@@ -74,7 +74,7 @@ async def served(connection: Connection, digest: str) -> PhotoRow | None:
 
 
 async def put(connection: Connection, row: PhotoRow) -> None:
-    """Note a picture, and whether a test already names it."""
+    """Add a picture; `unnamed_since` is set unless a test already names it."""
     await _drop(connection, [row.digest])
     named = await fetch(connection, NAMED, digest=row.digest)
     row = replace(row, unnamed_since=None if named else row.received_at)
@@ -84,14 +84,14 @@ async def put(connection: Connection, row: PhotoRow) -> None:
 
 
 async def looks(connection: Connection, digests: Iterable[str]) -> dict[str, int]:
-    """Return the hashes of those of these pictures that are kept and show something."""
+    """Return the hashes of those of these pictures that are stored and not blank."""
     return {digest: int(look, 16) for digest, look in await fetch(connection, LOOKS, digests=list(digests))}
 
 
 async def alike(connection: Connection, looked: Mapping[str, int]) -> dict[str, set[str]]:
-    """Return for pictures, by digest and hash, the other kept ones that look like them.
+    """Return, for pictures given by digest and hash, the other stored ones that look like them.
 
-    The cost is that of the pictures asked for: others are found by the keys they share, not by going through all.
+    Candidates are found by shared keys, so the cost does not grow with the number of stored pictures.
     """
     wanted: defaultdict[int, list[str]] = defaultdict(list)
     for digest, look in looked.items():
@@ -112,37 +112,37 @@ async def shown_by(connection: Connection, digests: Iterable[str]) -> list[tuple
 
 async def show(connection: Connection, shown: Collection[tuple[str, str, tuple[str, ...]]]) -> None:
     """Set which pictures tests show: id, region and digests of each test."""
-    await tell(connection, HIDE, tests=[test for test, _, _ in shown])
+    await execute(connection, HIDE, tests=[test for test, _, _ in shown])
     pairs = [(test, region, digest) for test, region, digests in shown for digest in dict.fromkeys(digests)]
     await driver.add(connection, test_photos, pairs)
-    await tell(connection, NAME, digests={digest for _, _, digest in pairs})
+    await execute(connection, NAME, digests={digest for _, _, digest in pairs})
 
 
 async def dismiss(connection: Connection, digests: Iterable[str]) -> int:
-    """Mark those of these pictures as leaving that no test shows any more; return how many."""
+    """Mark those of these pictures for deletion that no test shows any more; return how many."""
     return len(await fetch(connection, DISMISS, digests=list(digests)))
 
 
 async def dismiss_unnamed(connection: Connection, before: datetime) -> int:
-    """Mark those pictures as leaving that came before a moment and were never named; return how many."""
+    """Mark pictures for deletion that arrived before a moment and are not named; return how many."""
     return len(await fetch(connection, DISMISS_UNNAMED, before=before))
 
 
 async def kept(connection: Connection) -> list[str]:
-    """Return the pictures that are kept and not leaving."""
+    """Return all pictures that are not to be deleted."""
     return [digest for (digest,) in await fetch(connection, KEPT)]
 
 
 async def leaving(connection: Connection) -> list[str]:
-    """Return the pictures whose bytes are to go."""
+    """Return the pictures whose bytes are to be deleted."""
     return [digest for (digest,) in await fetch(connection, LEAVING)]
 
 
 async def forget(connection: Connection, digests: Iterable[str]) -> None:
-    """Drop the notes of pictures whose bytes are gone."""
+    """Delete the rows of pictures whose bytes have been deleted."""
     await _drop(connection, [digest for (digest,) in await fetch(connection, GOING, digests=list(digests))])
 
 
 async def _drop(connection: Connection, digests: list[str]) -> None:
     for statement in DROP:
-        await tell(connection, statement, digests=digests)
+        await execute(connection, statement, digests=digests)

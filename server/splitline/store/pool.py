@@ -1,4 +1,4 @@
-"""Connections that are lent, and opened when they are needed."""
+"""A connection pool that opens connections on demand."""
 
 import asyncio
 from collections.abc import AsyncIterator, Awaitable, Callable
@@ -6,35 +6,35 @@ from contextlib import asynccontextmanager, suppress
 from typing import TypeVar
 
 from splitline.store.driver import Connection
-from splitline.store.faults import told
+from splitline.store.faults import translated
 
 T = TypeVar("T")
 
-# They stay open: opening one for a moment takes longer than what is asked of it.
+# Most connections. They stay open: opening one takes longer than a typical query.
 MOST = 15
 
 
 class Pool:
-    """The connection that was given back last goes out first, so that few of them hold much of the file in memory."""
+    """Reuses the most recently returned connection first, so that few of them cache much of the file."""
 
     def __init__(self, opened: Callable[[], Awaitable[Connection]], patience: float) -> None:
-        """opened: gives a new one; patience: how long one waits for a connection, s."""
+        """opened: opens a connection; patience: longest wait for one, s."""
         self._opened, self._patience = opened, patience
-        self._kept: list[Connection] = []
+        self._idle: list[Connection] = []
         self._room = asyncio.Semaphore(MOST)
         self._closed = False
 
     @asynccontextmanager
-    async def reached(self, act: Callable[[Connection], Awaitable[T]]) -> AsyncIterator[tuple[Connection, T]]:
-        """A connection, and what the first act on it gave; what is not committed at the end is undone.
+    async def connected(self, act: Callable[[Connection], Awaitable[T]]) -> AsyncIterator[tuple[Connection, T]]:
+        """A connection, and the result of `act` on it; rolls back at the end what was not committed.
 
-        Raises `StoreUnavailable` and what else `told` says.
+        Raises `StoreUnavailable` and the other exceptions of `translated`.
         """
-        with told(TimeoutError):
+        with translated(TimeoutError):
             async with asyncio.timeout(self._patience):
                 await self._room.acquire()
         try:
-            with told():
+            with translated():
                 connection, found = await self._first(act)
                 try:
                     yield connection, found
@@ -44,33 +44,33 @@ class Pool:
             self._room.release()
 
     async def _first(self, act: Callable[[Connection], Awaitable[T]]) -> tuple[Connection, T]:
-        """Ask the kept connections until one turns out not to be lost, and in the end a new one."""
+        """Try pooled connections until one works, and finally a new one."""
         while True:
-            kept = bool(self._kept)
-            connection = self._kept.pop() if kept else await self._opened()
+            is_idle = bool(self._idle)
+            connection = self._idle.pop() if is_idle else await self._opened()
             try:
                 return connection, await act(connection)
             except connection.lost:
                 await _dropped(connection)
-                if not kept:
+                if not is_idle:
                     raise
             except BaseException:
                 await self._give_back(connection)
                 raise
 
     async def _give_back(self, connection: Connection) -> None:
-        with suppress(Exception):  # One that cannot even undo is of no use any more.
+        with suppress(Exception):  # One that cannot roll back is broken.
             await connection.rollback()
             if not self._closed:
-                self._kept.append(connection)
+                self._idle.append(connection)
                 return
         await _dropped(connection)
 
     async def close(self) -> None:
-        """Close all connections; those that are lent follow when they are given back."""
+        """Close all connections; those in use are closed when returned."""
         self._closed = True
-        while self._kept:
-            await _dropped(self._kept.pop())
+        while self._idle:
+            await _dropped(self._idle.pop())
 
 
 async def _dropped(connection: Connection) -> None:

@@ -1,4 +1,4 @@
-"""PostgreSQL by its driver."""
+"""PostgreSQL, through asyncpg."""
 
 from collections.abc import AsyncIterator, Sequence
 from typing import Any, ClassVar
@@ -44,8 +44,8 @@ class _Postgresql(Connection):
 
 
 async def opened(url: URL, patience: float) -> Connection:
-    """Return a new connection; patience: for another one's lock, s."""
+    """Return a new connection; patience: lock timeout, s."""
     _, options = _Postgresql.dialect.create_connect_args(url)
-    # Compiling a statement takes a hundred times what ours take.
+    # JIT compilation takes a hundred times as long as our statements.
     settings = {"lock_timeout": f"{patience * 1000:.0f}", "jit": "off"}
     return _Postgresql(await connect(**options, server_settings=settings))

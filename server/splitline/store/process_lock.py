@@ -1,7 +1,8 @@
-"""One server to a SQLite file: what a server keeps in memory of it holds only while nobody else serves it too.
+"""Allows one server per SQLite file: a server's caches are valid only while no other server writes to it.
 
-The lock is on a small file beside the database, so SQLite's own locks stay as they are and commands work beside the
-server. The system gives it back however a process ends. The file stays: whoever deleted it would let a second one in.
+The lock is on a small file beside the database, so it does not interfere with SQLite's own locks, and commands work
+while the server runs. The system releases it however the process ends. The lock file is never deleted: deleting it
+would let in a second server.
 """
 
 import fcntl
@@ -17,18 +18,18 @@ from splitline.errors import SplitlineError
 from splitline.store.faults import StoreUnavailable
 
 ENDING = "-serving"
-"""Of the name of the file that is locked."""
+"""Suffix of the lock file's name."""
 
 
 class ServedTwice(SplitlineError):
-    """Another process serves this SQLite file already, or might do so under another name of it."""
+    """Another process already serves this SQLite file, or might do so under another name (hard link)."""
 
 
 @contextmanager
 def only_server(url: str) -> Iterator[None]:
-    """Be the only server of a SQLite file within the block; PostgreSQL takes any number of them.
+    """Hold the server lock of a SQLite file within the block; PostgreSQL allows any number of servers.
 
-    url: with its driver. Raises `ServedTwice`, and `StoreUnavailable` where the file to lock cannot be made.
+    url: with its driver. Raises `ServedTwice`, and `StoreUnavailable` if the lock file cannot be created.
     """
     parsed = make_url(url)
     if parsed.get_backend_name() != "sqlite":
@@ -41,7 +42,7 @@ def only_server(url: str) -> Iterator[None]:
 
 
 def _opened(path: Path) -> BinaryIO:
-    """The file, made where it is not there yet. Read only: it may be another user's, who served here before."""
+    """The lock file, created if missing. Opened read-only, since it may belong to another user who served before."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         return os.fdopen(os.open(path, os.O_RDONLY | os.O_CREAT, 0o644), "rb")
@@ -55,7 +56,7 @@ def _take(lock: BinaryIO, database: Path) -> None:
     except BlockingIOError as fault:
         instead = "stop that one first, or use PostgreSQL, which several can serve"
         raise ServedTwice(f"{database} is being served by another process; {instead}") from fault
-    # Another name has a lock file and a write-ahead log of its own: two servers would not see each other, and SQLite
-    # would damage the database.
+    # Under another name there is another lock file and write-ahead log: two servers would not notice each other, and
+    # SQLite would damage the database.
     if database.exists() and database.stat().st_nlink > 1:
         raise ServedTwice(f"{database} is also linked under another name; remove one of the two names first")

@@ -1,8 +1,8 @@
-"""Pages of changes as text: the database joins them, so Python makes no object per row.
+"""Pages of changes as text: the database concatenates them, so Python makes no object per row.
 
-A row stores the JSON of its change as everyone sees it (`public`), written where the change gets its number and nowhere
-else. One statement reads a page as of one moment, without a transaction: its outline, from the indexes alone, and its
-texts unless the caller has them already.
+A row stores the public JSON of its change (`public`), written only where the change gets its number. One statement,
+without a transaction, reads a page from one snapshot: its outline, from the indexes alone, and its texts unless the
+caller already has them.
 """
 
 from collections.abc import Sequence
@@ -37,17 +37,17 @@ from splitline.store.schema import departures, sequence, sources, tests
 from splitline.store.sequence import HEAD, Head
 
 _AFTER = bindparam("after", type_=BigInteger(), required=False)
-# By its key: PostgreSQL takes a table without statistics to have hundreds of rows, each with a page of its own.
+# By primary key: without statistics PostgreSQL plans for hundreds of rows, each on its own page.
 _ONE = sequence.c.id == 1
 _ENOUGH = bindparam("enough", type_=Integer(), required=False)
 
 Key = tuple[str, int, int | None]
-"""What tells a page from another answer to the same question: see `Outline`."""
+"""Identifies a page among answers to the same request, see `Outline`."""
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What somebody wants: up to `limit` changes after a number, of some regions or of all."""
+    """A request: up to `limit` changes after a number, of some regions or of all."""
 
     after: int
     regions: tuple[str, ...]
@@ -56,12 +56,12 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """Which changes a page has. While `epoch`, `found` and `last` stay the same, so does the page.
+    """The extent of a page. While `epoch`, `found` and `last` are unchanged, so is the page.
 
-    A change keeps its number until there is a newer one of the same record, which gets a higher number. So of the
-    numbers up to `last` some may go, and none can come: if there are as many as before, they are the same.
+    A change keeps its number until a newer change of the same record, which gets a higher number. So numbers up to
+    `last` can disappear but never appear: if the count is the same, so are the changes.
 
-    found: how many changes there are, counting one more than were asked for; last: the number of the last one of these.
+    found: number of changes, up to one more than requested; last: the number of the last of these.
     """
 
     head: Head
@@ -71,29 +71,29 @@ class Outline:
 
     @property
     def key(self) -> Key:
-        """What tells this page from another answer to the same question."""
+        """Identifies this page among answers to the same request."""
         return (self.head.epoch, self.found, self.last)
 
     @property
     def more(self) -> bool:
-        """Whether there is another page already."""
+        """Whether there is a next page."""
         return self.found > self.asked.limit
 
     @property
     def upto(self) -> int:
-        """Everything up to this number is in this page or was before it."""
+        """The cursor: every change up to this number is in this page or an earlier one."""
         return self.last - 1 if self.more and self.last else self.head.value
 
 
 async def outline(store: Store, asked: Asked) -> Outline:
-    """Return which changes the page has at this moment."""
+    """Return the current outline of a page."""
     return _outlined(asked, await store.one(_outline(len(asked.regions)), _values(asked)))
 
 
 async def page(store: Store, asked: Asked, known: Key | None = None) -> tuple[Outline, bytes | None]:
-    """Return which changes the page has at this moment, and these as JSON, parted by commas.
+    """Return a page's current outline, and its changes as JSON separated by commas.
 
-    known: the key of the page that the asker has; where it is still that one, its changes are neither read nor given.
+    known: the key of the caller's page; if it is still current, the changes are not read, and None is returned.
     """
     epoch, found, last = known or ("", 0, None)
     having = {"known_epoch": epoch, "known_found": found, "known_last": last}
@@ -137,9 +137,9 @@ def _page(regions: int) -> Select[Any]:
 
 
 def _span(regions: int) -> Subquery:
-    """How many changes and the last one: numbers only, which the indexes have.
+    """Count of changes and the last number, from the indexes alone.
 
-    Of each part the first ones, and of these the first ones again.
+    Takes the first ones of each part, then the first ones of these.
     """
     parts = [
         select(part.order_by("sequence").limit(_ENOUGH).subquery())
@@ -151,19 +151,19 @@ def _span(regions: int) -> Subquery:
 
 
 def _changed(table: Table, columns: Sequence[ColumnElement[Any]], regions: int) -> list[Select[Any]]:
-    """What selects the changes after a number of one table, in parts that are each in the order of an index."""
+    """Queries for one table's changes after a number, in parts that each follow the order of an index."""
     later = select(*columns).where(table.c.sequence > _AFTER)
     if not regions:
         return [later]
     places = [bindparam(f"region_{place}", type_=String(), required=False) for place in range(regions)]
-    # A record that left a region is told to those who follow it.
+    # A record that left a region is also sent to those who follow that region.
     left = select(departures.c.id).where(departures.c.region.in_(places))
     moved = later.where(table.c.id.in_(left), table.c.region.not_in(places))
     return [*(later.where(table.c.region == place) for place in places), moved]
 
 
 class Utf8(FunctionElement[bytes]):
-    """A text as its bytes: turning it into characters and back takes longer than reading it."""
+    """A text as UTF-8 bytes: decoding and encoding would take longer than reading it."""
 
     type = LargeBinary()
     inherit_cache = True

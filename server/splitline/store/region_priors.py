@@ -1,4 +1,4 @@
-"""What regions teach, as kept by `figures.priors`."""
+"""Stored priors of regions, see `figures.priors`."""
 
 from collections.abc import Collection, Iterable
 from datetime import datetime
@@ -7,16 +7,16 @@ from msgspec import Struct
 from sqlalchemy import bindparam, delete, select
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch_as
 from splitline.store.rows import values
 from splitline.store.schema import region_lessons, tube_offsets
 
 
 class RegionPriorsRow(Struct, frozen=True, kw_only=True):
-    """What a region teaches, JSON text of `statistics.priors.Priors` without offsets.
+    """A region's priors, JSON text of `statistics.priors.Priors` without offsets.
 
-    tests, contributors: of the region; season: JSON text of its own months, see `figures.priors`; day: learned for.
-    heaviest: the most that a contributor counts there.
+    tests, contributors: of the region; season: JSON text of its own months, see `figures.priors`; day: they are for.
+    heaviest: the largest weight of a contributor there.
     """
 
     region: str
@@ -30,7 +30,7 @@ class RegionPriorsRow(Struct, frozen=True, kw_only=True):
 
 
 class OffsetRow(Struct, frozen=True):
-    """What somebody's tube reads too high or too low in a region, % (V/V), with its standard uncertainty."""
+    """How far a contributor's tube reads too high or too low in a region, % (V/V), with its standard uncertainty."""
 
     region: str
     contributor: str
@@ -41,7 +41,7 @@ class OffsetRow(Struct, frozen=True):
 
 
 class DatedOffset(OffsetRow, frozen=True, kw_only=True):
-    """The same, and when it was learned."""
+    """The same, with the time it was computed."""
 
     learned_at: datetime
 
@@ -66,36 +66,36 @@ OFFSETS_IN = select(tube_offsets).where(among(tube_offsets.c.region, "regions"))
 
 
 async def put(connection: Connection, region: str, row: RegionPriorsRow | None, offsets: Collection[OffsetRow]) -> None:
-    """Keep what a region teaches now; None where nothing counts any more."""
+    """Replace a region's priors; None if no tests count there any more."""
     for drop in DROPS:
-        await tell(connection, drop, regions=[region])
+        await execute(connection, drop, regions=[region])
     await add(connection, region_lessons, values([row] if row else []))
     await add(connection, tube_offsets, values(offsets))
 
 
 async def offsets_in(connection: Connection, region: str) -> list[OffsetRow]:
-    """Return what is known of all tubes in a region, by contributor and tube."""
+    """Return the offsets of all tubes in a region, by contributor and tube."""
     rows = await fetch_as(OffsetRow, connection, OFFSETS_IN, regions=[region])
     return sorted(rows, key=lambda row: (row.contributor, row.tube))
 
 
 async def offsets_of(connection: Connection, regions: Collection[str], contributors: Iterable[str]) -> list[OffsetRow]:
-    """Return what these contributors' tubes are off by in these regions, where that is known."""
+    """Return the offsets of these contributors' tubes in these regions, where known."""
     lists = {"regions": list(regions), "contributors": list(contributors)}
     return await fetch_as(OffsetRow, connection, OFFSETS, **lists)
 
 
 async def offsets_by(connection: Connection, contributor: str) -> list[DatedOffset]:
-    """Return what somebody's tubes are off by, a line for each tube and region, by tube and region."""
+    """Return the offsets of a contributor's tubes, one row per tube and region, ordered by both."""
     return await fetch_as(DatedOffset, connection, BY_SOMEBODY, contributor=contributor)
 
 
 async def of_regions(connection: Connection, regions: Iterable[str]) -> dict[str, RegionPriorsRow]:
-    """Return the lessons of these regions, where there are any."""
+    """Return the priors of those of these regions that have any."""
     rows = await fetch_as(RegionPriorsRow, connection, OF_REGIONS, regions=list(regions))
     return {row.region: row for row in rows}
 
 
 async def of_country(connection: Connection, country: str) -> list[RegionPriorsRow]:
-    """Return the lessons of a country's regions, by code; country: ISO 3166-1 alpha-2."""
+    """Return the priors of a country's regions, by code; country: ISO 3166-1 alpha-2."""
     return await fetch_as(RegionPriorsRow, connection, OF_COUNTRY, first=country, last=f"{country}-~")

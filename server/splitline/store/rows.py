@@ -1,4 +1,4 @@
-"""Rows as plain values; each has the columns of its table under the same names."""
+"""Rows as structs, with the columns of their tables as fields of the same names."""
 
 from collections.abc import Iterable
 from datetime import UTC, date, datetime
@@ -9,20 +9,20 @@ from msgspec import Struct
 from msgspec.structs import astuple, replace
 
 State = Literal["counted", "held", "withheld", "merged"]
-"""Whether a record counts; a retracted one is withheld, a merged source is another's."""
+"""Whether a record counts; retracted records are withheld, a merged source counts as part of another."""
 
 DUPLICATE = "twin"
-"""In the flags of a test that is a duplicate of another, held or released."""
+"""Flag prefix of a duplicate of another test, held or released."""
 HOLDING = ("twin_runs", "twin_photo", "twin_picture", "out_of_line")
 """Flags that hold a test; the others are remarks."""
 WITHHELD = "withheld"
-"""Flag of what a moderator took out."""
+"""Flag of a record that a moderator withheld."""
 ALL_WITHHELD = "all_withheld"
-"""Flag of what is out because a moderator took out everything of its contributor."""
+"""Flag of a record withheld together with all of its contributor's records."""
 OUT = (WITHHELD, ALL_WITHHELD)
 CHANGE_WAITS = "change_waits"
 CHANGE_REFUSED = "change_refused"
-"""Flags of a source whose contributor changed more than they may alone, see `intake.belonging`."""
+"""Flags of a source whose contributor made a change that needs a moderator, see `intake.ownership`."""
 RELEASED_DUPLICATE = "released_twin"
 """Flag of a duplicate that a moderator let count; nothing is a duplicate of it."""
 
@@ -30,9 +30,9 @@ FIRST_DAY = date(1970, 1, 1).toordinal()
 
 
 class _Kept(Struct, frozen=True, kw_only=True):
-    """What sources and tests have alike, at their newest revision.
+    """The columns that sources and tests share, at their newest revision.
 
-    record: its JSON text as it came, None once retracted. public: all that others may see, see `change.public_text`; a
+    record: its JSON text as received, None once retracted. public: all that others may see, see `feed.public_text`; a
     row that is stored has one. clock_skew: how far the device was behind the server when it was sent, s.
     """
 
@@ -51,15 +51,15 @@ class _Kept(Struct, frozen=True, kw_only=True):
 
     @property
     def is_withheld(self) -> bool:
-        """Whether a moderator took it out; what its contributor took back is not meant."""
+        """Whether a moderator withheld it; a retraction by its contributor does not count."""
         return self.state == "withheld" and not self.retracted
 
 
 class SourceRow(_Kept, frozen=True, kw_only=True):
-    """A source. into: the source that stands for it while it is merged. band: see `position.band_of`.
+    """A source. into: the surviving source while it is merged. band: see `position.band_of`.
 
     proposed: JSON text of the row that a waiting change would make of it. settled_latitude, settled_longitude: what
-    small moves are measured from, None: where it stands. See `intake.belonging`.
+    small moves are measured from, None: its current position. See `intake.ownership`.
     """
 
     latitude: float | None = None
@@ -74,7 +74,7 @@ class SourceRow(_Kept, frozen=True, kw_only=True):
 class TestRow(_Kept, frozen=True, kw_only=True):
     """A test, with the server's own figures, % (V/V).
 
-    Everything optional goes with a retraction. sampled_at: noon UTC of the day, see `public.noon_of`; month: such as
+    A retraction clears everything optional. sampled_at: noon UTC of the day, see `public.noon_of`; month: such as
     2026-01; day: since 1970-01-01. twin_key: see `checking.duplicates`. model: the version
     of the tube model behind the figures; former: JSON text of the figures by the model before, see `feed.Former`.
     """
@@ -96,12 +96,12 @@ class TestRow(_Kept, frozen=True, kw_only=True):
 
     @property
     def counts(self) -> bool:
-        """Whether it tells of its source: it is not held, and was drawn from the pump."""
+        """Whether it counts for its source: it is not held, and the sample is from the pump."""
         return self.state == "counted" and self.sampled == "pump"
 
     @property
     def is_duplicate(self) -> bool:
-        """Whether it was found to be something that was entered before."""
+        """Whether it was found to be a duplicate of an earlier record."""
         return any(DUPLICATE in flag for flag in self.flags)
 
 
@@ -139,12 +139,12 @@ def _month(year: int, month: int) -> str:
 
 
 def without(row: TestRow, *reasons: str) -> TestRow:
-    """Return a held test with some reasons gone; it counts when none is left."""
+    """Return a held test without some of its reasons; it counts when none is left."""
     flags = tuple(flag for flag in row.flags if flag not in reasons)
     held = any(flag in HOLDING for flag in flags)
     return replace(row, flags=flags, state="held" if held else "counted")
 
 
 def values(rows: Iterable[Struct]) -> list[tuple[object, ...]]:
-    """Return rows as the tuples that writing takes: the fields of a row are the columns of its table, in order."""
+    """Return rows as tuples for writing: a row's fields are its table's columns, in order."""
     return [astuple(row) for row in rows]

@@ -1,7 +1,7 @@
-"""The tables. `region` is part of every key, so that a PostgreSQL cluster can distribute by it.
+"""The tables. `region` is part of every key, so that a PostgreSQL cluster can shard by it.
 
 A record's row holds its newest revision only; a retracted one keeps its key, revision, contributor and place in the
-sequence, and nothing of what it said. An id is unique over all regions because writers take turns (see `engine.py`).
+sequence, but none of its contents. Ids are unique over all regions because writers run one at a time (see `engine.py`).
 """
 
 from sqlalchemy import (
@@ -21,15 +21,15 @@ from splitline.store.columns import IN_KEY, identifier, index, record_columns, r
 from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
-# The newest step of `migrations`; a test holds the two together, so that a server need not load Alembic to compare.
+# The newest migration, repeated here so that a server need not load Alembic to compare; a test checks that it matches.
 HEAD = "1008"
 
-# Few rows among many: what does not count, and what has a remark.
+# Conditions for partial indexes of rare rows: not counted, and with flags.
 ASIDE = "state <> 'counted'"
 FLAGGED = "flags <> ''"
 
-# One row. value: the last number given out; epoch: names this database, so that a cursor of another one is known.
-# figures: how often figures were written, and when for the last time.
+# One row. value: the last number taken; epoch: identifies this database, so that another one's cursor is recognised.
+# figures: how often figures were written, and when last.
 sequence = Table(
     "sequence",
     metadata,
@@ -51,7 +51,7 @@ contributors = Table(
 )
 
 
-# On which days (UTC, since 1970-01-01) the server received counted tests at the pump from whom: nothing is taken out.
+# Days (UTC, since 1970-01-01) on which the server received counted tests from the pump, by contributor; never deleted.
 reports = Table(
     "reports",
     metadata,
@@ -61,8 +61,8 @@ reports = Table(
     **IN_KEY,
 )
 
-# into: the source that stands for this one, while it is merged. band: which row of the globe, see `position.band_of`.
-# proposed, settled_...: a change that waits, and the place that small moves are measured from, see `intake.belonging`.
+# into: the surviving source, while this one is merged. band: of latitude, see `position.band_of`.
+# proposed, settled_...: a waiting change, and the position that small moves are measured from, see `intake.ownership`.
 sources = Table(
     "sources",
     metadata,
@@ -84,7 +84,7 @@ sources = Table(
     index("ix_sources_standing", "region", "state", only="state = 'counted'"),
 )
 
-# Who said when that a source is the same place as another; nothing else moves, so that it can be undone.
+# Who merged a source into another, and when; nothing else changes, so that a merge can be undone.
 merges = Table(
     "merges",
     metadata,
@@ -148,7 +148,7 @@ test_photos = Table(
     Index(None, "digest"),
 )
 
-# leaving: no test shows it any more; its bytes go after the transaction that said so, or at the next start.
+# leaving: no test shows it any more; its bytes are deleted after that transaction, or at the next start.
 # look: difference hash, 16 hex digits. unnamed_since: when it came, while no test names it.
 photos = Table(
     "photos",
@@ -165,7 +165,7 @@ photos = Table(
     index("ix_photos_leaving", "digest", only="leaving"),
 )
 
-# Under which keys a picture is found by what it looks like, see `picture_hash.bands`.
+# The keys by which similar pictures are found, see `perceptual_hash.bands`.
 photo_bands = Table(
     "photo_bands",
     metadata,
@@ -174,7 +174,7 @@ photo_bands = Table(
     Index(None, "digest"),
 )
 
-# A record that moved to another region: who follows the old one is told as well.
+# Records that moved to another region, so that phones following the old region pull the move.
 departures = Table(
     "departures",
     metadata,
@@ -182,7 +182,7 @@ departures = Table(
     region(),
 )
 
-# What is not up to date, see `store.stale`. since: the first change that is not in it yet; at: when that was.
+# The queue of stale figures, see `store.stale`. since: the first change not included yet; at: its time.
 stale_visits = Table(
     "stale_visits",
     metadata,
@@ -210,9 +210,9 @@ stale = Table(
     **IN_KEY,
 )
 
-# What somebody's counted tests at the pump of one source say on one day (since 1970-01-01): means.
-# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many. In the order of their days, so that those
-# of a region and month lie together.
+# Visits: means of one contributor's counted tests at one source on one day (since 1970-01-01).
+# own_variance: of the mean; sampled_at: noon UTC of the day; tests: how many. Ordered by day, so that those of
+# a region and month are stored together.
 visits = Table(
     "visits",
     metadata,
@@ -231,7 +231,7 @@ visits = Table(
     **IN_KEY,
 )
 
-# day: for which they were made.
+# day: the day they are for.
 source_figures = Table(
     "source_figures",
     metadata,
@@ -256,10 +256,10 @@ region_months = Table(
     Column("contents", Text, nullable=False),
 )
 
-# Whoever computes figures holds the one row locked meanwhile, where several processes may (PostgreSQL).
+# The process that updates figures locks the single row, where there may be several processes (PostgreSQL).
 refreshing = Table("refreshing", metadata, Column("id", Integer, primary_key=True, autoincrement=False))
 
-# lessons: JSON text of `statistics.priors.Priors` without its offsets, season: of its own months, undrawn.
+# lessons: JSON text of `statistics.priors.Priors` without its offsets, season: of its own visits, not shrunk.
 region_lessons = Table(
     "region_lessons",
     metadata,
@@ -273,7 +273,7 @@ region_lessons = Table(
     Column("heaviest", Double, nullable=False, server_default="1"),
 )
 
-# How much a contributor counts in a region, see `statistics.influence`; `heaviest` above is the most of them.
+# Contributors' weights in regions, see `statistics.influence`; `heaviest` above is the largest of them.
 contributor_weights = Table(
     "contributor_weights",
     metadata,
@@ -283,7 +283,7 @@ contributor_weights = Table(
     **IN_KEY,
 )
 
-# What a region teaches of its contributors' tubes, see `statistics.instrument_bias.TubeOffset`; % (V/V).
+# Offsets of contributors' tubes in a region, see `statistics.instrument_bias.TubeOffset`; % (V/V).
 tube_offsets = Table(
     "tube_offsets",
     metadata,

@@ -1,8 +1,8 @@
-"""The one counter: every change takes a number, and numbers are committed in order.
+"""The sequence: every change takes a number, and numbers are committed in order.
 
-So a reader who has seen a number has seen every number below it. A cursor carries the epoch as well. A restore changes
-the epoch, and phones that come with the old one (410) pull everything again and resend all they ever sent; that brings
-back what was shared after the backup.
+So a reader who has seen a number has seen all lower ones. A cursor also carries the epoch. A restore changes the epoch;
+phones with the old one get 410, pull everything again and resend all they ever sent, which brings back what was shared
+after the backup.
 """
 
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from secrets import token_hex
 
 from sqlalchemy import bindparam, select, update
 
-from splitline.store.driver import Connection, fetch, tell
+from splitline.store.driver import Connection, execute, fetch
 from splitline.store.schema import sequence
 
 HEAD = (sequence.c.epoch, sequence.c.value, sequence.c.invented, sequence.c.figures, sequence.c.figures_at)
@@ -28,9 +28,9 @@ RENAME = update(sequence).values(epoch=bindparam("name"))
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """How far the sequence is. epoch: names the database. invented: it was filled with the demo.
+    """The state of the sequence. epoch: identifies the database. invented: it was filled with the demo.
 
-    figures: how often figures were written; figures_at: when for the last time.
+    figures: how often figures were written; figures_at: when last.
     """
 
     epoch: str
@@ -41,45 +41,45 @@ class Head:
 
 
 async def head(connection: Connection) -> Head:
-    """Return the last committed number: everything at or below it can be read by whoever asks afterwards."""
+    """Return the state up to the last committed number; later reads see everything at or below it."""
     [row] = await fetch(connection, NOW)
     return Head(*row)
 
 
 async def take(connection: Connection, count: int) -> int:
-    """Take `count` numbers in a writer's turn and return the first of them."""
+    """Take `count` numbers in a write transaction and return the first."""
     [(last,)] = await fetch(connection, TAKE, count=count)
     return int(last) - count + 1
 
 
 async def touch(connection: Connection) -> None:
-    """Write, in a writer's turn, what is there already: SQLite leaves alone what is not even changed for a moment."""
+    """Change the value and change it back, in a write transaction: SQLite skips an update to the same value."""
     for count in (1, -1):
         await fetch(connection, TAKE, count=count)
 
 
 async def count_figures(connection: Connection, now: datetime) -> int:
-    """Note, in a writer's turn, that figures were written; return how often they have been."""
+    """Count a write of figures, in a write transaction; return the new count."""
     [(count,)] = await fetch(connection, COUNT_FIGURES, now=now)
     return int(count)
 
 
 async def model(connection: Connection) -> int:
-    """Return the version of the tube model that every test here has been computed with, where it can be."""
+    """Return the version of the tube model with which all tests it can be applied to have been computed."""
     [(version,)] = await fetch(connection, MODEL)
     return int(version)
 
 
 async def set_model(connection: Connection, version: int) -> None:
-    """Say that every test here has been computed with a version of the tube model."""
-    await tell(connection, SET_MODEL, version=version)
+    """Set the version of the tube model that all tests have been computed with."""
+    await execute(connection, SET_MODEL, version=version)
 
 
 async def mark_invented(connection: Connection) -> None:
-    """Say that this database holds invented data."""
-    await tell(connection, INVENT)
+    """Mark this database as holding invented data."""
+    await execute(connection, INVENT)
 
 
 async def begin_epoch(connection: Connection) -> None:
-    """Give the database a new name, so that whoever follows it starts again from nothing."""
-    await tell(connection, RENAME, name=token_hex(8))
+    """Set a new epoch, so that phones pull everything again."""
+    await execute(connection, RENAME, name=token_hex(8))

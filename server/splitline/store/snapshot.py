@@ -1,4 +1,4 @@
-"""Everything in a database as plain rows, whatever its version and engine: what a backup carries."""
+"""The whole database as plain rows, independent of version and engine, for backups."""
 
 from collections.abc import AsyncIterator, Iterable, Sequence
 from datetime import datetime
@@ -11,12 +11,12 @@ from sqlalchemy import BigInteger, Boolean, Double, Text, column, delete, func, 
 from sqlalchemy.sql.expression import TableClause
 
 from splitline.errors import SplitlineError
-from splitline.store.driver import PAGE, Connection, add, fetch, stream, tell
-from splitline.store.faults import told
+from splitline.store.driver import PAGE, Connection, add, execute, fetch, stream
+from splitline.store.faults import translated
 from splitline.store.types import Instant
 
 Kind = Literal["text", "whole", "real", "truth", "moment"]
-"""What a column holds, in words that do not change with the engine."""
+"""Column types, independent of the engine."""
 
 VERSIONS = "alembic_version"
 KINDS: dict[str, Kind] = {
@@ -26,7 +26,7 @@ KINDS: dict[str, Kind] = {
     **dict.fromkeys(("datetime", "timestamp with time zone"), "moment"),
     "boolean": "truth",
 }
-"""By the names that the engines have for types."""
+"""By the engines' names of types."""
 TYPES: dict[Kind, Any] = {"text": Text, "whole": BigInteger, "real": Double, "truth": Boolean, "moment": Instant}
 COLUMNS = {
     "sqlite": text(
@@ -47,11 +47,11 @@ PYTHON: dict[Kind, type] = {"text": str, "whole": int, "real": float, "truth": b
 
 
 class Misfit(SplitlineError):
-    """Rows do not fit into the tables they are meant for."""
+    """Rows do not fit their tables."""
 
 
 class TableForm(Struct, frozen=True, kw_only=True):
-    """A table: its columns in order, and how many rows it has."""
+    """A table: its columns in order, and its number of rows."""
 
     name: str
     columns: dict[str, Kind]
@@ -64,7 +64,7 @@ class TableForm(Struct, frozen=True, kw_only=True):
 
 
 async def shapes(connection: Connection) -> dict[str, dict[str, Kind]]:
-    """Return the columns of every table there is."""
+    """Return the columns of all tables."""
     return {
         name: {field: KINDS[kind.partition("(")[0]] for _, field, kind in fields}
         for name, fields in groupby(await _columns(connection), key=itemgetter(0))
@@ -82,7 +82,7 @@ async def forms(connection: Connection) -> list[TableForm]:
 
 
 async def version(connection: Connection) -> str | None:
-    """Return the version of the schema; None where there are no tables of ours."""
+    """Return the version of the schema; None if our tables do not exist."""
     if not any(name == VERSIONS for name, *_ in await _columns(connection)):
         return None
     return next((str(found) for (found,) in await fetch(connection, VERSION)), None)
@@ -94,22 +94,22 @@ async def is_empty(connection: Connection) -> bool:
 
 
 def pages(connection: Connection, form: TableForm) -> AsyncIterator[Sequence[Sequence[Any]]]:
-    """Give out the rows of a table, some at a time, so that memory does not grow with it."""
+    """Yield the rows of a table in pages, so that memory stays bounded."""
     return stream(connection, select(*_clause(form).columns))
 
 
 async def fill(connection: Connection, form: TableForm, rows: Iterable[Sequence[Any]]) -> None:
-    """Replace what a table holds by these rows. Raises `Misfit`."""
+    """Replace the contents of a table by these rows. Raises `Misfit`."""
     clause = _clause(form)
-    await tell(connection, delete(clause))
+    await execute(connection, delete(clause))
     left = iter(rows)
     while page := list(islice(left, PAGE)):
         try:
-            with told():
+            with translated():
                 await add(connection, clause, page)
         except SplitlineError:
             raise
-        except Exception as fault:  # what either driver says of values that do not fit
+        except Exception as fault:  # Either driver's exception for values that do not fit.
             raise Misfit(f"{form.name}: {str(fault).splitlines()[0]}") from fault
 
 

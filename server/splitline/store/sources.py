@@ -5,7 +5,7 @@ from collections.abc import Collection, Container, Iterable
 from sqlalchemy import Integer, Text, and_, bindparam, delete, or_, select, text, type_coerce
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import ALL_WITHHELD, CHANGE_WAITS, SourceRow, values
 from splitline.store.schema import FLAGGED, sources
 
@@ -43,39 +43,39 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, Source
 
 
 async def ids_in(connection: Connection, regions: Iterable[str]) -> set[str]:
-    """Return the ids of the standing sources of some regions."""
+    """Return the ids of the counted sources of some regions."""
     return {source for (source,) in await fetch(connection, STANDING, regions=set(regions))}
 
 
 async def drop(connection: Connection, ids: Collection[str]) -> None:
-    """Take the rows of some sources out."""
-    await tell(connection, DROP, ids=list(ids))
+    """Delete the rows of some sources."""
+    await execute(connection, DROP, ids=list(ids))
 
 
 async def put(connection: Connection, rows: Collection[SourceRow], earlier: Container[str]) -> None:
-    """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
+    """Replace the rows with the same ids, in whatever region; earlier: ids that are already stored."""
     await drop(connection, [row.id for row in rows if row.id in earlier])
     await add(connection, sources, values(rows))
 
 
 async def standing_in(connection: Connection, region: str, after: int, limit: int) -> list[SourceRow]:
-    """Return up to `limit` sources of a region that stand, in the order they changed, after a change."""
+    """Return up to `limit` counted sources of a region that changed after a number, in order of change."""
     return await fetch_as(SourceRow, connection, STANDING_IN, region=region, after=after, limit=limit)
 
 
 async def doubtful(connection: Connection) -> list[SourceRow]:
-    """Return the sources that wait for a moderator, in the order they changed.
+    """Return the sources waiting for a moderator, in order of change.
 
-    They are withheld for a reason of their own, may be the same place as another, or have a change that waits.
+    They are individually withheld, may be the same place as another, or have a waiting change.
     """
     return await fetch_as(SourceRow, connection, DOUBTFUL)
 
 
 async def entered_by(connection: Connection, contributor: str) -> list[SourceRow]:
-    """Return the sources that somebody entered, in the order they changed, retracted ones too."""
+    """Return the sources a contributor entered, in order of change, retracted ones included."""
     return await fetch_as(SourceRow, connection, ENTERED_BY, contributor=contributor)
 
 
 async def all_withheld_of(connection: Connection, contributor: str) -> list[str]:
-    """Return the sources of somebody's that are withheld with everything of theirs."""
+    """Return the ids of a contributor's sources that are withheld with all of their records."""
     return [source for (source,) in await fetch(connection, ALL_WITHHELD_OF, contributor=contributor)]

@@ -1,4 +1,4 @@
-"""SQLite by its driver: each connection is a thread, and a statement is one trip to it."""
+"""SQLite, through aiosqlite: each connection is a thread, and each statement one round trip to it."""
 
 import asyncio
 from collections.abc import AsyncIterator, Sequence
@@ -13,9 +13,9 @@ from sqlalchemy.engine import Dialect
 
 from splitline.store.driver import PAGE, Connection, Row
 
-# A batch of 500 changes some 500 pages, and SQLite's own 2 MB make it read and write some of them twice. The log is
-# brought into the file at 16 MB: at SQLite's own 4 MB nearly every group of batches did so, with the same pages again;
-# at 64 MB one push waits for a quarter of a second.
+# A batch of 500 records changes some 500 pages; with SQLite's default cache of 2 MB some are read and written twice.
+# The log is checkpointed at 16 MB: at the default 4 MB nearly every group of batches did so, writing the same pages
+# again; at 64 MB one push waits for a quarter of a second.
 PRAGMAS = (
     "PRAGMA synchronous = FULL; PRAGMA foreign_keys = ON; PRAGMA cache_size = -16384; PRAGMA wal_autocheckpoint = 4096"
 )
@@ -24,11 +24,11 @@ IMMEDIATE = "BEGIN IMMEDIATE"
 
 class _Sqlite(Connection):
     dialect: Dialect = sqlite.dialect()
-    # One that only reads is a snapshot as it is.
+    # Every read transaction is a snapshot.
     beginnings: ClassVar = {"read": "BEGIN", "snapshot": "BEGIN", "exclusive": IMMEDIATE, "write": IMMEDIATE}
 
     async def run(self, text: str) -> None:
-        # What SQLite has undone by itself, as on a full disk, only the driver undoes without a fault.
+        # After an automatic rollback, as on a full disk, only the driver's own rollback raises no error.
         await (self.driver.rollback() if text == "ROLLBACK" else self.driver.execute_fetchall(text))
 
     async def rows(self, text: str, values: Row = ()) -> Sequence[Row]:
@@ -44,9 +44,9 @@ class _Sqlite(Connection):
 
 
 async def opened(url: URL, patience: float) -> Connection:
-    """Return a new connection that begins no transaction by itself; patience: for another one's lock, s."""
+    """Return a new connection that never begins transactions implicitly; patience: lock timeout, s."""
     driver = aiosqlite.connect(str(url.database), isolation_level=None)
-    driver._thread.daemon = True  # So that a server that is told twice to stop does.
+    driver._thread.daemon = True  # So that a server stops at the second signal.
     connection = _Sqlite(await driver)
     try:
         await connection.run(f"PRAGMA busy_timeout = {patience * 1000:.0f}")
@@ -59,7 +59,7 @@ async def opened(url: URL, patience: float) -> Connection:
 
 
 async def _to_wal(connection: Connection, patience: float) -> None:
-    """Use the write-ahead log. SQLite has no patience here where several connections turn a new file to it at once."""
+    """Switch to the write-ahead log. SQLite's timeout does not apply if several connections switch a new file."""
     until = monotonic() + patience
     while True:
         try:

@@ -1,9 +1,9 @@
-"""The queue of what is not up to date: one row for each visit, source, month, region or place.
+"""The queue of stale figures: one row for each visit, source, month, region or place.
 
-A record's change puts into it what follows from it, in its own transaction, and so does an update of figures that
-others are made of. Whoever has computed something anew takes its row out, unless its stamp is another by then: it went
-stale again meanwhile and stays, from the first change that was not seen. Stamps never come twice: they are the numbers
-of changes, and below zero those of updates. So several processes may work on the queue without knowing of each other.
+A change of a record queues what depends on it, in its own transaction; so does an update of figures that others depend
+on. After recomputing, a process deletes the row unless its stamp has changed: then it went stale again meanwhile and
+stays, from the first change not seen. Stamps are unique: numbers of changes, and negative numbers of updates. So
+several processes can work on the queue independently.
 """
 
 from collections.abc import Collection, Iterable, Sequence
@@ -14,7 +14,7 @@ from msgspec import Struct
 from sqlalchemy import Integer, Select, bindparam, delete, exists, func, or_, select, union_all, update
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch, put, tell
+from splitline.store.driver import Connection, execute, fetch, put
 from splitline.store.schema import (
     region_lessons,
     region_months,
@@ -27,13 +27,13 @@ from splitline.store.schema import (
 )
 
 Kind = Literal["place", "source", "month", "region"]
-"""place: a source whose state or region changed; source, month, region: whose figures are to be computed anew."""
+"""place: a source whose state or region changed; source, month, region: figures to recompute."""
 StaleVisit = tuple[str, str, str, int, int, int, datetime]
 """Region, source, contributor and day, and since, stamp and at of the queue."""
 
 
 class Key(Struct, frozen=True):
-    """Something stale. since: its first change that is not in the figures; stamp: names what made it stale last."""
+    """A queue row. since: the first change not in the figures; stamp: identifies what made it stale last."""
 
     key: str
     since: int
@@ -48,7 +48,7 @@ class Backlog(Struct, frozen=True):
 
 
 KEPT = ("since", "at")
-"""Of a row that is there already only the stamp changes."""
+"""In a row already queued only the stamp changes."""
 WAITING = select(
     exists(select(stale_visits.c.since)),
     *(exists(select(stale.c.since).where(stale.c.kind == kind)) for kind in ("place", "source", "month", "region")),
@@ -93,12 +93,12 @@ ALL_VISITS = (
 
 
 async def note_visits(connection: Connection, rows: Sequence[StaleVisit]) -> None:
-    """Put visits into the queue, each once."""
+    """Queue visits, each once."""
     await put(connection, stale_visits, rows, KEPT)
 
 
 async def note(connection: Connection, kind: Kind, keys: Iterable[str], since: int, stamp: int, now: datetime) -> None:
-    """Put something else into the queue."""
+    """Queue something other than visits."""
     await put(connection, stale, [(kind, key, since, stamp, now) for key in sorted(keys)], KEPT)
 
 
@@ -109,14 +109,14 @@ async def waiting(connection: Connection) -> list[bool]:
 
 
 async def oldest(connection: Connection, kind: Kind, most: int) -> list[Key]:
-    """Return what went stale first."""
+    """Return the oldest keys."""
     return [Key(*row) for row in await fetch(connection, OLDEST, kind=kind, most=most)]
 
 
 async def settle(connection: Connection, kind: Kind, seen: Collection[Key], head: int, now: datetime) -> set[str]:
-    """Take out what was computed from the changes up to `head`; return the keys that nobody else took out before.
+    """Delete rows computed from the changes up to `head`; return the keys that no other process had deleted.
 
-    What went stale again meanwhile stays, from the change after `head` on.
+    Rows that went stale again meanwhile stay, from the change after `head` on.
     """
     known = {key.key: key.stamp for key in seen}
     left: dict[str, int] = dict(await fetch(connection, LEFT, kind=kind, keys=list(known)))
@@ -128,11 +128,11 @@ async def settle(connection: Connection, kind: Kind, seen: Collection[Key], head
 
 async def _each(connection: Connection, statement: object, keys: list[str], **values: object) -> None:
     if keys:
-        await tell(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
+        await execute(connection, statement, keys=keys, **values)  # type: ignore[arg-type]
 
 
 async def first(connection: Connection) -> int | None:
-    """Return the first change that is not in the figures: without counting, as whoever reads figures asks for it."""
+    """Return the first change that is not in the figures; without counting, since every reader of figures needs it."""
     [(since,)] = await fetch(connection, FIRST)
     return None if since is None else int(since)
 
@@ -144,13 +144,13 @@ async def backlog(connection: Connection) -> Backlog:
 
 
 async def outdated(connection: Connection, day: int, made: str) -> dict[Kind, list[str]]:
-    """Return the regions and sources whose figures are for an earlier day (the season goes on) or begin otherwise."""
+    """Return the regions and sources whose figures are for an earlier day (the season moves on) or estimator."""
     values = {"day": day, "made": f"{made}%"}
     return {kind: [key for (key,) in await fetch(connection, old, **values)] for kind, old in OLD.items()}
 
 
 async def note_all(connection: Connection, since: int, stamp: int, now: datetime) -> None:
-    """Put everything into the queue that there is."""
+    """Queue everything."""
     await note_visits(connection, [(*visit, since, stamp, now) for visit in await fetch(connection, ALL_VISITS)])
     for kind, statement in EVERYTHING.items():
         await note(connection, kind, [key for (key,) in await fetch(connection, statement)], since, stamp, now)

@@ -1,4 +1,4 @@
-"""Tests: what was read, and the figures the server made of it."""
+"""Tests: readings, and the server's figures for them."""
 
 from collections.abc import Collection, Container, Iterable
 
@@ -22,13 +22,13 @@ from sqlalchemy import (
 
 from splitline.store import merges
 from splitline.store.array_param import among, given
-from splitline.store.driver import Connection, add, fetch, fetch_as, tell
+from splitline.store.driver import Connection, add, execute, fetch, fetch_as
 from splitline.store.rows import ALL_WITHHELD, DUPLICATE, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
 
 
 def first_of_its_kind() -> ColumnElement[bool]:
-    """What makes a test one that others can be duplicates of: it is none itself, whether it counts or not."""
+    """The condition that a test is not itself a duplicate, whether it counts or not."""
     return ~type_coerce(tests.c.flags, Text).contains(DUPLICATE, autoescape=True)
 
 
@@ -50,7 +50,7 @@ FIRST, LAST = (
     .scalar_subquery()
     for extreme in (func.min, func.max)
 )
-"""The first and the last in the index, however many tests a source has."""
+"""The first and last contributor in the index: fast however many tests a source has."""
 USERS = union_all(*(select(sources.c.id, who).where(among(sources.c.id, "sources")) for who in (FIRST, LAST)))
 LIKE = given("like", {"source": String, "region": String, "contributor": String, "day": Integer, "twin_key": String})
 DUPLICATES = {
@@ -98,12 +98,12 @@ async def by_ids(connection: Connection, ids: Iterable[str]) -> dict[str, TestRo
 
 
 async def drop(connection: Connection, ids: Collection[str]) -> None:
-    """Take the rows of some tests out."""
-    await tell(connection, DROP, ids=list(ids))
+    """Delete the rows of some tests."""
+    await execute(connection, DROP, ids=list(ids))
 
 
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
-    """Write rows in place of those with the same ids, whatever region these were in; earlier: ids that are stored."""
+    """Replace the rows with the same ids, in whatever region; earlier: ids that are already stored."""
     await drop(connection, [row.id for row in rows if row.id in earlier])
     await add(connection, tests, values(rows))
 
@@ -120,43 +120,43 @@ async def counted_at(connection: Connection, source: str, limit: int) -> list[Te
 
 
 async def of_earlier_model(connection: Connection, model: int, after: str, limit: int) -> list[TestRow]:
-    """Return up to `limit` tests whose figures an earlier model of the tube made, by id, after an id."""
+    """Return up to `limit` tests with figures from an earlier tube model, by id, after an id."""
     return await fetch_as(TestRow, connection, OF_EARLIER_MODEL, model=model, after=after, limit=limit)
 
 
 async def count_held(connection: Connection) -> int:
-    """Return how many tests wait for somebody's word."""
+    """Return the number of held tests."""
     [(count,)] = await fetch(connection, COUNT_HELD)
     return int(count)
 
 
 async def set_aside(connection: Connection) -> list[TestRow]:
-    """Return the tests that are kept and do not count for a reason of their own, in the order they changed."""
+    """Return the tests that are individually held or withheld, in order of change."""
     return await fetch_as(TestRow, connection, SET_ASIDE)
 
 
 async def all_withheld_counts(connection: Connection) -> dict[str, int]:
-    """Return how many tests of whom are withheld with everything of theirs."""
+    """Return, by contributor, the number of tests withheld with all of their records."""
     return dict(await fetch(connection, ALL_WITHHELD_COUNTS))
 
 
 async def in_use_of(connection: Connection, contributor: str) -> list[str]:
-    """Return the tests of somebody's that count or are held, in the order they changed; every test is looked at."""
+    """Return the ids of a contributor's counted or held tests, in order of change; scans every test."""
     return [test for (test,) in await fetch(connection, IN_USE_OF, contributor=contributor)]
 
 
 async def all_withheld_of(connection: Connection, contributor: str) -> list[str]:
-    """Return the tests of somebody's that are withheld with everything of theirs, in the order they changed."""
+    """Return the ids of a contributor's tests withheld with all of their records, in order of change."""
     return [test for (test,) in await fetch(connection, ALL_WITHHELD_OF, contributor=contributor)]
 
 
 async def users(connection: Connection, ids: Iterable[str]) -> list[tuple[str, str]]:
-    """Return source and contributor of tests at some sources: of two people at most, where there are several."""
+    """Return source and contributor of tests at some sources; at most two contributors per source."""
     return [(source, who) for source, who in await fetch(connection, USERS, sources=set(ids)) if who]
 
 
 class Like(Struct, frozen=True):
-    """What tests have in common that are duplicates of each other."""
+    """What duplicates have in common."""
 
     source: str
     region: str
@@ -166,7 +166,7 @@ class Like(Struct, frozen=True):
 
 
 async def duplicates(connection: Connection, like: Collection[Like]) -> list[tuple[str, str, str]]:
-    """Return contributor, `twin_key` and id of the tests like these that are no duplicates themselves."""
+    """Return contributor, `twin_key` and id of matching tests that are not duplicates themselves."""
     if not like:
         return []
     rows = await fetch(connection, DUPLICATES[connection.dialect.name], like=json.encode(like).decode())
@@ -174,5 +174,5 @@ async def duplicates(connection: Connection, like: Collection[Like]) -> list[tup
 
 
 async def counted_in(connection: Connection, region: str, after: int, limit: int) -> list[TestRow]:
-    """Return up to `limit` counted tests of a region whose source stands, in the order they changed, after a change."""
+    """Return up to `limit` counted tests at counted sources of a region, in order of change, after a number."""
     return await fetch_as(TestRow, connection, COUNTED_IN, region=region, after=after, limit=limit)

@@ -1,4 +1,4 @@
-"""What columns hold that neither database has as we take it: moments in UTC and lists of codes."""
+"""Column types that the databases lack: moments in UTC and lists of codes."""
 
 from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
@@ -10,7 +10,7 @@ from sqlalchemy.engine import Dialect
 
 
 class Instant(TypeDecorator[datetime]):
-    """A moment in UTC; SQLite keeps no offset, so it is put back on reading."""
+    """A moment in UTC; SQLite stores no offset, so it is added on reading."""
 
     impl = DateTime(timezone=True)
     cache_ok = True
@@ -19,7 +19,7 @@ class Instant(TypeDecorator[datetime]):
         return value.astimezone(UTC) if value else None
 
     def bind_processor(self, dialect: Dialect) -> Callable[[Any], Any] | None:
-        """On SQLite the text that SQLAlchemy would write, in a third of its time."""
+        """On SQLite, the same text as SQLAlchemy's own, in a third of the time."""
         return _as_text if dialect.name == "sqlite" else super().bind_processor(dialect)
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
@@ -27,7 +27,7 @@ class Instant(TypeDecorator[datetime]):
 
 
 def _as_text(value: datetime | None) -> str | None:
-    """A moment in UTC without its offset, such as 2026-01-31 06:00:00.000000; JSON has it in the same order, faster."""
+    """A moment in UTC without offset, such as 2026-01-31 06:00:00.000000; built from its JSON form, which is faster."""
     if value is None:
         return None
     moment = json.encode(value if value.tzinfo is UTC else value.astimezone(UTC)).decode()
@@ -36,7 +36,7 @@ def _as_text(value: datetime | None) -> str | None:
 
 
 class Codes(TypeDecorator[tuple[str, ...]]):
-    """Machine codes in one text, parted by blanks."""
+    """Machine codes in one text, separated by spaces."""
 
     impl = Text
     cache_ok = True

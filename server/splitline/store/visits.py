@@ -1,7 +1,7 @@
-"""Visits: what one person's counted tests at the pump of a source say on one day. All figures are made of them.
+"""Visits: the mean of one person's counted tests from the pump of one source on one day. All figures come from them.
 
-The database makes them itself, in one statement for many, so a day of a thousand tests is one row for everything that
-comes after. A merged source's visits count for the source that stands for it.
+The database computes them, many per statement, so a day of a thousand tests becomes one row for all later steps.
+A merged source's visits count for its survivor.
 """
 
 from calendar import monthrange
@@ -29,20 +29,20 @@ from sqlalchemy import (
 )
 
 from splitline.store.array_param import among, given
-from splitline.store.driver import Connection, fetch, tell
+from splitline.store.driver import Connection, execute, fetch
 from splitline.store.rows import FIRST_DAY
 from splitline.store.schema import contributors, sources, stale_visits, tests, visits
 from splitline.store.types import Instant
 
 NEWEST = 500
-"""Visits of a source that its figures rest on, at most."""
+"""Most visits used for a source's figures."""
 REMEMBERED = 731
-"""Days, two years: older visits tell of a source no more."""
+"""Days (two years): older visits are ignored."""
 LATELY = 28
-"""Days for which a contributor is new."""
+"""Days during which a contributor counts as new."""
 SECONDS_A_DAY = 86400
 MOST_A_DAY = 20
-"""Tests of one person at one source on one day that a visit is the mean of, at most."""
+"""Most tests in one visit's mean."""
 
 survivor = sources.alias("survivor")
 
@@ -50,8 +50,8 @@ survivor = sources.alias("survivor")
 class VisitRow(Struct, frozen=True):
     """A visit, % (V/V).
 
-    source, home: the source that it counts for and that one's region; region: where it was made. month: UTC.
-    own_variance: of the mean of its tests, the part that other visits with the tube do not share; tests: how many.
+    source, home: the source it counts for, and that source's region; region: where it was made. month: UTC.
+    own_variance: of the mean, the part that is independent of other visits with the tube; tests: how many.
     """
 
     source: str
@@ -68,7 +68,7 @@ class VisitRow(Struct, frozen=True):
 
 
 class Touched(Struct, frozen=True):
-    """What some visits are part of."""
+    """Source, region and month whose figures some visits enter."""
 
     source: str
     region: str
@@ -81,7 +81,7 @@ TAKEN = (
     .limit(bindparam("most", type_=Integer()))
     .subquery()
 )
-"""The visits that went stale first."""
+"""The oldest stale visits."""
 IS_TAKEN = select(TAKEN.c.region, TAKEN.c.source, TAKEN.c.contributor, TAKEN.c.day)
 SPAN = select(func.min(TAKEN.c.since), func.count())
 TOUCHED = (
@@ -94,7 +94,7 @@ first = tests.alias("first")
 
 
 def _first_of_the_day(*columns: Any) -> Select[Any]:
-    """The first tests of a day that count, by an index: nobody makes a visit dear to compute."""
+    """The first counted tests of a day, by an index, so that nobody can make a visit expensive to compute."""
     return (
         select(*columns)
         .where(
@@ -109,7 +109,7 @@ def _first_of_the_day(*columns: Any) -> Select[Any]:
 
 
 def _made(day: Any, of: Any) -> Insert:
-    """The visits of the tests of some days, joined to what is taken."""
+    """Inserts visits from tests, grouped by day, for the queue rows in `TAKEN`."""
     values = select(
         of.region,
         of.day,
@@ -139,15 +139,15 @@ SETTLE = delete(stale_visits).where(
 
 
 async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touched]]:
-    """Make the visits anew that went stale first, in a writer's turn; return how many, since when, what they touch."""
+    """Rebuild the oldest stale visits, in a write transaction; return how many, since when, what they touch."""
     [(since, count)] = await fetch(connection, SPAN, most=most)
     if not count:
         return 0, 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
-    await tell(connection, DROP, most=most)
-    await tell(connection, MAKE[connection.dialect.name], most=most)
+    await execute(connection, DROP, most=most)
+    await execute(connection, MAKE[connection.dialect.name], most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
-    await tell(connection, SETTLE, most=most)
+    await execute(connection, SETTLE, most=most)
     return count, since, touched
 
 
@@ -160,7 +160,7 @@ STANDS = or_(sources.c.state == "counted", and_(sources.c.state == "merged", sur
 
 
 def _standing(*columns: Any) -> Select[Any]:
-    """Of the visits at sources that stand or are merged into one that does."""
+    """Selects visits at counted sources and at sources merged into one."""
     return (
         select(*columns)
         .select_from(visits)
@@ -174,9 +174,9 @@ COLUMNS = [(PLACE[name] if name in PLACE else visits.c[name]).label(name) for na
 
 
 def _newest(*conditions: Any) -> Select[Any]:
-    """The newest visits of each source since a day, but first those of people who have been known for some weeks.
+    """The newest visits of each source since a day, preferring contributors known for some weeks.
 
-    Otherwise strangers could push them out by numbers.
+    Otherwise strangers could crowd them out by numbers.
     """
     is_new = contributors.c.first_seen_at > bindparam("lately", type_=Instant())
     order = func.row_number().over(
@@ -216,7 +216,7 @@ OF_PLACES = (
 
 
 async def at(connection: Connection, places: Collection[str], today: int) -> list[VisitRow]:
-    """Return the newest visits at some sources, those merged into one named too; by source and time."""
+    """Return the newest visits at some sources and those merged into them, by source and time."""
     return [VisitRow(*row) for row in await fetch(connection, AT_SOURCES, sources=list(places), **_until(today))]
 
 
@@ -245,7 +245,7 @@ def _days_of(month: str) -> dict[str, int]:
 
 
 async def counts(connection: Connection, region: str) -> tuple[int, int]:
-    """Return how many tests count in a region, and of how many people."""
+    """Return the numbers of counted tests and of contributors in a region."""
     [(tests_there, people)] = await fetch(connection, COUNTS, region=region)
     return int(tests_there), int(people)
 
@@ -256,5 +256,5 @@ async def parts_of(connection: Connection, places: Collection[str]) -> set[Touch
 
 
 async def places_of(connection: Connection, region: str, contributors: Collection[str]) -> set[str]:
-    """Return the sources of a region that count visits of some contributors."""
+    """Return the sources with visits by some contributors in a region."""
     return {source for (source,) in await fetch(connection, PLACES_OF, region=region, contributors=list(contributors))}

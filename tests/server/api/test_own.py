@@ -5,7 +5,7 @@ from sqlalchemy import update
 
 from helpers.api_client import Client, fetch, headers, problem_of, push
 from helpers.examples import Json, person, reading, retraction, source
-from splitline.store.driver import tell
+from splitline.store.driver import execute
 from splitline.store.engine import Store
 from splitline.store.schema import contributors
 
@@ -46,7 +46,7 @@ async def test_the_stored_digest_decides_and_not_the_id(client: Client, store: S
     test = reading(1, at=1)
     await push(client, source(1), test)
     async with store.write() as connection:
-        await tell(connection, update(contributors).values(secret_digest="0" * 64))
+        await execute(connection, update(contributors).values(secret_digest="0" * 64))
     assert await own(client, test) == []
     assert (await client.get("/api/v1/tubes", headers=headers())).json() == {"tubes": []}
 

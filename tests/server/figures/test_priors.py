@@ -9,7 +9,7 @@ from msgspec import json, structs
 from splitline.demo import scenario
 from splitline.figures import figure_rows, priors
 from splitline.figures.figure_rows import figures_in
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.worker import Here
 from splitline.intake.intake import Intake
@@ -83,7 +83,7 @@ async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: 
         head = await sequence.head(connection)
         taught = await region_priors.of_regions(connection, CLUB)
     after = await known(store)
-    assert await anew(store, later, keep=False) == []
+    assert await recompute_all(store, later, keep=False) == []
     await store.close()
     assert head.value == first.value, "no record changed"
     assert head.figures > first.figures, "but answers changed"
@@ -124,17 +124,17 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
     async with store.write() as connection:
         for row in await region_priors.of_country(connection, "FR"):
             former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
-            old = structs.replace(row, priors=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
+            old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
             await region_priors.put(connection, row.region, old, await region_priors.offsets_in(connection, row.region))
         found = await figures.of_sources(connection, await sources.ids_in(connection, CLUB))
         await figures.put_sources(connection, found, [as_before(row) for row in found.values()])
-        taught = await figure_rows.known(connection, CLUB, [])
-    assert {lesson.season for lesson in taught.values()} == {priors.NOTHING.season}
+        found_priors = await figure_rows.known(connection, CLUB, [])
+    assert {one.season for one in found_priors.values()} == {priors.NOTHING.season}
     assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(store)).values())
     schedule = Schedule(store, Here(), lambda: NOW)
     await schedule.catch_up()
     assert await everything(store) == right
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
     await store.close()
 
 

@@ -16,7 +16,7 @@ from helpers.api_client import Client, fetch
 from helpers.examples import identifier, person, reading, source, texts
 from server.figures.random_history import ACTS, NOW, History
 from splitline.figures.compute import Found, Job
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.figures.schedule import Schedule, bring_up
 from splitline.figures.update import Update
 from splitline.figures.worker import Here, Worker
@@ -91,8 +91,8 @@ async def test_after_any_history_figures_equal_a_full_recomputation(plain: Intak
     await history.let_all_back()
     await bring_up(store, lambda: NOW)
     found = await kept(store)
-    assert await anew(store, NOW, keep=False) == []
-    assert await anew(store, NOW, keep=True) == []
+    assert await recompute_all(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=True) == []
     assert await kept(store) == found
     assert {"stored", "replaced"} <= history.done.keys()
     assert len(ACTS & history.done.keys()) > 3
@@ -111,7 +111,7 @@ async def test_two_concurrent_updates_do_not_conflict(plain: Intake, store: Stor
         for update in history.random.sample(updates, 2):
             await update.some()
     await bring_up(store, lambda: NOW)
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
 
 
 async def test_a_wrong_figure_is_found_and_repaired(intake: Intake, store: Store) -> None:
@@ -123,13 +123,13 @@ async def test_a_wrong_figure_is_found_and_repaired(intake: Intake, store: Store
         await figures.put_months(connection, [("FR-63", "2026-03")], [wrong])
         await figures.put_months(connection, [], [wrong_month()])
     spoilt = await kept(store)
-    found = await anew(store, NOW, keep=False)
+    found = await recompute_all(store, NOW, keep=False)
     assert [(one.table, one.key) for one in found] == [
         ("region_months", ("FR-63", "2020-01")),
         ("region_months", ("FR-63", "2026-03")),
     ]
     assert await kept(store) == spoilt, "a check changes nothing"
-    assert await anew(store, NOW, keep=True) == found
+    assert await recompute_all(store, NOW, keep=True) == found
     assert await kept(store) == right
 
 
@@ -201,7 +201,7 @@ async def test_a_visit_averages_at_most_twenty_tests(intake: Intake, store: Stor
     await intake.receive(person(1), texts(source(1), *day), NOW)
     found = [values for (table, *_), values in (await kept(store)).items() if table == "visits"]
     assert [values[-1] for values in found] == [20]
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
 
 
 async def test_only_affected_figures_are_recomputed(intake: Intake, store: Store) -> None:
@@ -251,7 +251,7 @@ async def test_the_worker_process_computes_the_same_figures(plain: Intake, store
         await Update(store, worker.compute, lambda: NOW).all()
     finally:
         await worker.stop()
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
 
 
 class Slow(Here):

@@ -19,7 +19,7 @@ from helpers.examples import (
 )
 from helpers.stored_rows import rows
 from server.concurrent_writers import NOW
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.identity import bound, is_bound
 from splitline.intake.intake import Intake
 from splitline.store.engine import Store
@@ -80,7 +80,7 @@ async def test_owners_get_their_claimed_records_back(intake: Intake, store: Stor
             assert (contributor, revision) == (person(who).id, record["revision"])
             assert (retracted, state) == ((True, "withheld") if "retracted" in record else (False, "counted"))
             assert (text is None) == (public is None) == retracted
-    assert await anew(store, NOW, keep=True) == []
+    assert await recompute_all(store, NOW, keep=True) == []
 
 
 async def test_a_false_source_is_removed_with_its_tests(intake: Intake, store: Store) -> None:

@@ -10,13 +10,13 @@ from helpers.examples import Json, person, reading, source, texts
 from helpers.stored_rows import rows
 from splitline.chemistry.budget import MODEL
 from splitline.feed import Former
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.intake.reevaluate import restate
 from splitline.intake.remeasure import remeasure
 from splitline.store import sequence
-from splitline.store.driver import tell
+from splitline.store.driver import execute
 from splitline.store.engine import Store
 from splitline.store.rows import Row, only_tests
 from splitline.store.schema import sequence as counter
@@ -36,7 +36,7 @@ async def by_the_first_model(store: Store) -> list[Row]:
     ]
     async with store.write() as connection:
         await restate(connection, old, NOW)
-        await tell(connection, update(counter).values(model=1))
+        await execute(connection, update(counter).values(model=1))
     await bring_up(store, now)
     return old
 
@@ -58,7 +58,7 @@ async def test_every_result_is_recomputed_and_the_former_one_kept(intake: Intake
         )
         assert b'"former":{"model":1,' in row.public.encode()
     await bring_up(store, now)
-    assert await anew(store, NOW, keep=False) == [], "figures are updated"
+    assert await recompute_all(store, NOW, keep=False) == [], "figures are updated"
     assert await remeasure(store, now) == 0
 
 

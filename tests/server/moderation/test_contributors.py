@@ -9,7 +9,7 @@ from helpers.examples import Json, drawing, identifier, person, reading, retract
 from helpers.stored_rows import ALL, changes
 from splitline.answers import Answer
 from splitline.errors import Unusable
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.figures.schedule import bring_up
 from splitline.intake.intake import Intake
 from splitline.moderation import contributors as everything
@@ -67,7 +67,7 @@ async def test_withholding_and_releasing_a_contributor_restores_everything(intak
     assert await everything.release(store, WHO, BY) == 4
     assert await states(store) == before
     assert await counted(store) == figures_before
-    assert await anew(store, NOW, keep=False) == []
+    assert await recompute_all(store, NOW, keep=False) == []
 
 
 async def test_later_records_of_a_withheld_contributor_are_saved_and_wait(intake: Intake, store: Store) -> None:

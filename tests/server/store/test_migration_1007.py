@@ -8,7 +8,7 @@ from helpers.examples import IN_FR_15, Json, identifier, person, reading, retrac
 from helpers.examples import texts as said
 from helpers.stored_rows import rows
 from server.concurrent_writers import NOW
-from splitline.figures.recompute import anew
+from splitline.figures.recompute import recompute_all
 from splitline.intake.intake import Intake
 from splitline.store import sequence
 from splitline.store.engine import Connection, Store
@@ -101,4 +101,4 @@ async def test_figures_use_whole_days_after_the_migration(intake: Intake, store:
     await fill(intake)
     await back(store)
     await migrate(store)
-    assert await anew(store, NOW, keep=True) == []
+    assert await recompute_all(store, NOW, keep=True) == []

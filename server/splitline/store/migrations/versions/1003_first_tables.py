@@ -1,7 +1,6 @@
 """The first tables.
 
-What was made before them, in development, had the versions 0001 to 0011, 1001 and 1002; `migrate.py` refuses it in one
-sentence.
+Earlier tables, from development, had the versions 0001 to 0011, 1001 and 1002; `migrate.py` refuses them.
 """
 
 from secrets import token_hex
@@ -19,7 +18,7 @@ MOMENT = sa.DateTime(timezone=True)
 
 
 def upgrade() -> None:
-    """Create everything, and the one row of `sequence` under a name of its own."""
+    """Create everything, and the single row of `sequence` with a new epoch."""
     _counter()
     _people()
     _sources()
@@ -41,7 +40,7 @@ def _key(name: str, length: int) -> sa.Column[Any]:
 
 
 def _number() -> sa.Column[Any]:
-    """A place in the sequence of changes, as a key."""
+    """A number in the sequence of changes, as a key."""
     return sa.Column("sequence", sa.BigInteger, primary_key=True, autoincrement=False)
 
 
@@ -57,7 +56,7 @@ def _index(table: str, *columns: str, name: str = "", where: str | None = None) 
 
 
 def _refers(table: str, column: str, to: str) -> sa.ForeignKeyConstraint:
-    """A reference within the region, looked at when the transaction ends."""
+    """A foreign key within the region, checked at the end of the transaction."""
     return sa.ForeignKeyConstraint(
         [column, "region"],
         [f"{to}.id", f"{to}.region"],

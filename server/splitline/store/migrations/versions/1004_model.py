@@ -1,4 +1,4 @@
-"""The model of the tube that each figure was worked out with, and the figure by the model before."""
+"""The version of the tube model behind each figure, and the figure from the previous model."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Note the first model on every figure; `intake/remeasure.py` then computes them again."""
+    """Set the first model version on every figure; `intake/remeasure.py` then recomputes them."""
     op.add_column("sequence", sa.Column("model", sa.Integer, nullable=False, server_default="1"))
     op.add_column("tests", sa.Column("model", sa.Integer))
     op.add_column("tests", sa.Column("former", sa.Text))

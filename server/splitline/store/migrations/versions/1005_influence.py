@@ -1,4 +1,4 @@
-"""On which days the server heard of whom, and how much each contributor counts in a region."""
+"""Days on which the server received tests from each contributor, and contributors' weights in each region."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -16,7 +16,7 @@ DAY = {
 
 
 def upgrade() -> None:
-    """Take the days from the tests that count; figures are made anew, as another estimator's."""
+    """Fill in the days from the counted tests; figures are recomputed, since the estimator has changed."""
     op.create_table(
         "reports",
         sa.Column("contributor", sa.String(16), primary_key=True),

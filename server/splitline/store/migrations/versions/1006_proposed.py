@@ -1,4 +1,4 @@
-"""What waits of a source's changes, and the place that its small moves are measured from."""
+"""Waiting changes of sources, and the position that small moves are measured from."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,7 +10,7 @@ depends_on = None
 
 
 def upgrade() -> None:
-    """Nothing waits at first, and every source is measured from where it stands."""
+    """At first no change is waiting, and small moves are measured from each source's current position."""
     op.add_column("sources", sa.Column("proposed", sa.Text))
     op.add_column("sources", sa.Column("settled_latitude", sa.Double))
     op.add_column("sources", sa.Column("settled_longitude", sa.Double))

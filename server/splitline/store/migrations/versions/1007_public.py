@@ -1,4 +1,4 @@
-"""What everyone sees of a record, as one text beside it: days, and names that differ by region and year."""
+"""The public text of each record, stored beside it: with days, and names that differ by region and year."""
 
 import hmac
 from collections.abc import Collection, Mapping
@@ -22,7 +22,7 @@ PAGE = 1000
 FIXED, VERSION_7 = 0xF << 76 | 0b11 << 62, 0x7 << 76 | 0b10 << 62
 FIRST_DAY = date(1970, 1, 1).toordinal()
 COUNT = sa.text("UPDATE sequence SET figures = figures + 1")
-# What was made of times: all of it goes stale, under the days of before and of now.
+# Everything computed from times goes stale, under the old and the new days.
 STALE = sa.text(
     "INSERT INTO stale_visits (region, source, contributor, day, since, stamp, at) "
     "SELECT region, source, contributor, day, value + 1, -figures, :now FROM sequence, ("
@@ -34,7 +34,7 @@ STALE = sa.text(
 
 
 def upgrade() -> None:
-    """Make the public texts, set times to noon, and begin a new epoch, so that phones forget what they pulled."""
+    """Write the public texts, set times to noon, and set a new epoch, so that phones discard what they pulled."""
     for table in ("sources", "tests"):
         op.execute(f"ALTER TABLE {table} RENAME COLUMN envelope TO public")
     connection = op.get_bind()
@@ -48,7 +48,7 @@ def upgrade() -> None:
 
 
 def _publish(connection: sa.Connection, keys: Mapping[str, bytes], of: str, times: Mapping[str, Any]) -> None:
-    """Rewrite one table, some rows at a time. times: columns to set to the day of the record's sampling."""
+    """Rewrite one table in pages. times: columns to set to the day of the record's sampling."""
     names = ("sequence", "id", "region", "contributor", "state", "public", "record")
     read: list[sa.ColumnClause[Any]] = [sa.column(name) for name in names]
     table = sa.table(of, *read, *(sa.column(one, kind) for one, kind in times.items()))
@@ -63,7 +63,7 @@ def _publish(connection: sa.Connection, keys: Mapping[str, bytes], of: str, time
 
 
 def _written(row: Any, key: bytes, times: Collection[str]) -> dict[str, Any]:
-    """What becomes of a row; the days are None of a source, and of what was taken back."""
+    """The new values of a row; days are None for sources and retracted records."""
     record = loads(row.record) if row.record else None
     change = loads(f"{row.public}null}}")
     change |= {"contributor": None, "received_at": _noon(change["received_at"])}
@@ -81,7 +81,7 @@ def _written(row: Any, key: bytes, times: Collection[str]) -> dict[str, Any]:
 
 
 def _public(record: dict[str, Any], key: bytes, where: str) -> dict[str, Any]:
-    """A record as everyone sees it. where: its region and year."""
+    """The public form of a record. where: its region and year."""
     public = {name: _noon(text) if name.endswith("_at") else text for name, text in record.items()}
     if "tube" in record:
         public["tube"] = _nameless(record["tube"], key, where)
@@ -102,7 +102,7 @@ def _keyed(key: bytes, message: str) -> bytes:
 
 
 def _noon(time: str) -> str:
-    """Noon UTC of the day that a time says where, and as, it was written."""
+    """Noon UTC of the local day on which a time was written."""
     return f"{time[:10]}T12:00:00Z"
 
 

@@ -1,4 +1,4 @@
-"""Tables that are little more than their key keep their rows in its index (SQLite); visits of a month lie together."""
+"""Tables that are little more than their key store their rows in its index (SQLite); visits are ordered by day."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -14,7 +14,7 @@ MADE = sa.text("SELECT sql FROM sqlite_master WHERE tbl_name = :name AND sql IS 
 
 
 def upgrade() -> None:
-    """Make the tables anew on SQLite; on PostgreSQL rows are apart from keys anyway."""
+    """Rebuild the tables on SQLite; PostgreSQL always stores rows and keys separately."""
     op.drop_index("ix_visits_region_month", "visits")
     if op.get_bind().dialect.name == "sqlite":
         for table in TABLES:
