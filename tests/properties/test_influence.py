@@ -65,6 +65,16 @@ def test_strangers_alone_give_no_evidence(readings, many):
     assert (found.estimate.evidence, found.estimate.established) == (0, 0)
 
 
+def test_what_strangers_tubes_share_does_not_widen_a_known_level():
+    """A tube that disagrees with a known level by 20 points is uncertain by as much."""
+    known = honest(7, 72.0, 1.0)
+    wrong = strangers(5, 52.0, [20000.0 + 25 * k for k in range(12)])
+    before, _ = figures(known)
+    after, _ = figures([*known, *(one._replace(shared_uncertainty=20.0) for one in wrong)])
+    (low, high), (new_low, new_high) = before.estimate.typical_interval, after.estimate.typical_interval
+    assert new_high - new_low < 1.2 * (high - low)
+
+
 @settings(max_examples=40)
 @given(st.lists(st.floats(0.001, 1), min_size=1, max_size=30), st.integers(1, 6))
 def test_low_weight_contributors_hold_at_most_a_twentieth(weights, people):

@@ -113,11 +113,11 @@ function of_deliveries(posterior: Posterior, blur: number, probability: number):
   return median * Math.exp(LEFT + Math.sign(tau - median) * Math.hypot(Math.log(tau / median), open));
 }
 
-/** The variance of the level due to the errors that visits with a tube share, %^2. */
+/** The variance of the level due to the errors that visits with a tube share, %^2: of those with much weight only. */
 function shared_in(visits: readonly Visit[]): number {
-  const heavy = heavy_of(visits);
-  const mean = sum(visits.map((visit) => visit.shared_uncertainty ** 2)) / visits.length;
-  return mean / people_of(visits.filter((_, v) => heavy[v]));
+  const is_heavy = heavy_of(visits);
+  const heavy = visits.filter((_, v) => is_heavy[v]);
+  return sum(heavy.map((visit) => visit.shared_uncertainty ** 2)) / heavy.length / people_of(heavy);
 }
 
 /** A quantile of the level, or (`fills` 1) of the next fill, without season: of a normal mixture, by bisection. */

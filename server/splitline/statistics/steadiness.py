@@ -122,7 +122,9 @@ def _known(source: Observed, now_day: float) -> _Known:
     deviations = visits.content - met_at(season, visits.day) if season else visits.content
     posterior = posterior_of(deviations, visits.own, weights, prior_scale)
     unknown, blur = unknown_of(season, visits.day, weights, now_day) if season else (0.0, 0.0)
-    shared = float(visits.shared @ visits.shared) / len(visits.who) / _people(visits, visits.heavy)
+    # Of those with much weight only: what strangers' tubes share must not widen the interval of a known level.
+    tubes = visits.shared[visits.heavy]
+    shared = float(tubes @ tubes) / len(tubes) / _people(visits, visits.heavy)
     level = at_day(season, now_day) if season else 0.0
     return _Known(visits, posterior, level, unknown, unknown + shared, blur)
 
