@@ -65,6 +65,14 @@ def test_strangers_alone_give_no_evidence(readings, many):
     assert (found.estimate.evidence, found.estimate.established) == (0, 0)
 
 
+def test_strangers_with_uncertain_readings_leave_the_scatter_of_a_steady_source_alone():
+    known = honest(7, 72.0, 0.9)
+    unsure = [one._replace(own_uncertainty=10.0) for one in strangers(5, 72.0, [20000.0 + 25 * k for k in range(12)])]
+    before, _ = figures(known)
+    after, _ = figures([*known, *unsure])
+    assert after.estimate.tau == pytest.approx(before.estimate.tau, rel=0.1)
+
+
 def test_what_strangers_tubes_share_does_not_widen_a_known_level():
     """A tube that disagrees with a known level by 20 points is uncertain by as much."""
     known = honest(7, 72.0, 1.0)

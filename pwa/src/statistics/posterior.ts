@@ -47,9 +47,9 @@ interface Scatter {
 
 /** Return the posterior given some visits; prior_scale: scale of the prior of tau, %. */
 export function posterior_of(observations: readonly Observation[], prior_scale: number): Posterior {
-  const usual = sum(observations.map(({ own }) => own)) / observations.length;
   const weights = observations.map(({ weight }) => weight);
   const total_weight = sum(weights);
+  const usual = sum(observations.map(({ own, weight }) => own * weight)) / total_weight;
   const middle = weighted_middle(
     observations.map(({ deviation }) => deviation),
     weights,

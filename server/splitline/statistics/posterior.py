@@ -66,7 +66,9 @@ def posterior_of(deviations: Array, own: Array, weights: Array, prior_scale: flo
 
     deviations: from the season, %. own: standard uncertainties, %, > 0. weights: how much each visit counts, > 0.
     """
-    usual, total_weight = float(own.sum()) / len(own), float(weights.sum())
+    # Weighted: a few strangers with uncertain tubes would make the steps of tau too coarse for everybody else.
+    total_weight = float(weights.sum())
+    usual = float(weights @ own) / total_weight
     middle = weighted_middle(deviations.tolist(), weights.tolist())
     off = deviations - middle
     ends, about, better = _rough_look(off, own, weights, usual, prior_scale)
