@@ -5,7 +5,7 @@ from collections.abc import Mapping
 
 SCHEMES = ("light", "dark", "sunlight")
 WIDTHS = (320, 360, 768, 1280)
-# Every scheme and every width once, for the suite; the script takes all twelve combinations.
+# For the suite, which draws one of these of each screen, in turn; the script takes all twelve combinations.
 FEW = (("sunlight", 320), ("light", 360), ("dark", 768), ("light", 1280))
 ALL = tuple((scheme, width) for width in WIDTHS for scheme in SCHEMES)
 

@@ -109,8 +109,8 @@ def settled(page: Page) -> None:
     raise AssertionError("the page goes on changing")
 
 
-def test_every_control_can_be_reached_by_keyboard(club: Served, desktop_phone: Callable[..., Phone]) -> None:
-    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
+def test_every_control_can_be_reached_by_keyboard(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
         app.page.wait_for_load_state("networkidle")
@@ -132,8 +132,8 @@ def test_every_control_can_be_reached_by_keyboard(club: Served, desktop_phone: C
         assert app.faults == []
 
 
-def test_a_dialog_traps_the_focus_and_returns_it(club: Served, desktop_phone: Callable[..., Phone]) -> None:
-    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
+def test_a_dialog_traps_the_focus_and_returns_it(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("source/new")
         app.enter("Nom", "Relais de la Bruyère, route du Col")
         app.choose("plus tard")
@@ -209,8 +209,8 @@ SPOIL = """(rule) => {
 }"""
 
 
-def test_the_layout_check_finds_deliberate_faults(club: Served, desktop_phone: Callable[..., Phone]) -> None:
-    with desktop_phone("conductrice", club.url, "fr-FR").open() as app:
+def test_the_layout_check_finds_deliberate_faults(club: Served, phone: Callable[..., Phone]) -> None:
+    with phone("conductrice", club.url, "fr-FR").open() as app:
         app.go("sources")
         app.page.locator("main a.row").first.click()
         expect(app.page.locator(".chart-box")).to_be_visible()
@@ -237,9 +237,9 @@ FACE = """(face) => new Promise((drawn) => {
 })"""
 
 
-def test_only_the_test_fonts_are_used(club: Served, desktop_phone: Callable[..., Phone]) -> None:
+def test_only_the_test_fonts_are_used(club: Served, phone: Callable[..., Phone]) -> None:
     """By the browser's own report of fonts used; the package of DejaVu Sans includes DejaVu Serif."""
-    with desktop_phone("conductrice", club.url).open() as app:
+    with phone("conductrice", club.url).open() as app:
         app.go("settings")
         asked = app.context.new_cdp_session(app.page)
         asked.send("DOM.enable")

@@ -13,7 +13,7 @@ SOURCE = Path(__file__).parents[2] / "pwa" / "src"
 
 @pytest.fixture(scope="module")
 def sheet(chromium: Path) -> Sheet:
-    """The sheet as the suite takes it: every scheme and every width once."""
+    """The sheet as the suite takes it: each screen in each state once, in one look after the other."""
     return draw(FEW, chromium=chromium)
 
 
@@ -45,6 +45,7 @@ def test_every_screen_is_drawn_in_every_state(sheet: Sheet) -> None:
 def test_every_picture_has_its_width_and_shows_something(sheet: Sheet) -> None:
     assert {look for look, _ in FEW} == set(SCHEMES)
     assert {width for _, width in FEW} == set(WIDTHS)
+    assert {file.stem.rsplit(".", 1)[1] for file in sheet.files} == {f"{look}-{width}" for look, width in FEW}
     wide = []
     for file in sheet.files:
         with Image.open(file) as picture:
