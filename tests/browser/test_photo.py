@@ -67,7 +67,10 @@ def where(handle: Locator) -> tuple[int, int]:
 
 
 def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
-    """Drag a cross close to its place, then set it exactly with the arrow keys."""
+    """Drag a cross close to its place, then set it exactly with the arrow keys, in tens and ones.
+
+    A cross that lies under another one cannot be dragged; it is far from its place then.
+    """
     handle = app.page.locator(f".photo-handle-{name}")
     app.bring(handle)
     board = app.page.locator(".photo-board").bounding_box()
@@ -82,8 +85,9 @@ def mark(app: Opened, name: str, place: Place, picture: Picture) -> None:
     wanted = (round(place.x), round(place.y))
     for axis, (back, forth) in enumerate((("ArrowLeft", "ArrowRight"), ("ArrowUp", "ArrowDown"))):
         steps = wanted[axis] - where(handle)[axis]
-        for _ in range(abs(steps)):
-            handle.press(forth if steps > 0 else back)
+        tens, ones = divmod(abs(steps), 10)
+        for key in [f"Shift+{forth if steps > 0 else back}"] * tens + [forth if steps > 0 else back] * ones:
+            handle.press(key)
     assert where(handle) == wanted
 
 
