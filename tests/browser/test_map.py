@@ -131,10 +131,15 @@ def test_the_map_works_by_keyboard(club: Served, phone: PhoneOf) -> None:
         app.tap("Show on a map")
         expect(marks(app)).to_have_count(14)
         area = app.page.get_by_role("region", name="Map with 14")
-        before = marks(app).first.bounding_box()
+        before = on_map(app)
         area.focus()
-        app.page.keyboard.press("ArrowRight")
-        until(lambda: marks(app).first.bounding_box() != before)
+
+        def moved() -> bool:
+            # The map ignores a key while it is still moving.
+            app.page.keyboard.press("ArrowRight")
+            return on_map(app) != before
+
+        until(moved)
         app.page.keyboard.press("+")
         mark = app.page.get_by_role("button", name="1: ").first
         name = str(mark.get_attribute("aria-label")).split(": ", 1)[1].split(",")[0]
