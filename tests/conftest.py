@@ -1,5 +1,6 @@
 """Fixtures for all tests: a real PostgreSQL server, a real browser and Node, each started or found once."""
 
+import gc
 import importlib.util
 import os
 import signal
@@ -80,6 +81,12 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(
         key=lambda item: next((at for at, name in enumerate(LONG) if place(item.path).startswith(name)), len(LONG))
     )
+
+
+def pytest_collection_finish() -> None:
+    """Leave the modules and the tests themselves out of later garbage collections."""
+    gc.collect()
+    gc.freeze()
 
 
 def is_quick(item: pytest.Item) -> bool:
