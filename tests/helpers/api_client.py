@@ -39,7 +39,7 @@ async def followed(client: Client, seconds: float = 30.0) -> None:
     until = time.monotonic() + seconds
     while "splitline_stale_keys 0\n" not in (await client.get(f"http://{OPERATIONS}/metrics")).text:
         assert time.monotonic() < until, "the figures are still stale"
-        await asyncio.sleep(0.005)
+        await asyncio.sleep(0.02)  # looking takes longer than that
 
 
 async def fetch(client: Client, path: str, **query: str | float) -> Json:

@@ -2,8 +2,8 @@
 
 A normal start takes a second of processor time, nearly all of it imports, and the tests start about 170 servers and
 commands. A forked process has the files, environment, working directory and umask that it is given, and Python's own
-signal handlers; otherwise it is like one started normally. Tests about startup, memory or worker processes start the
-server normally.
+signal handlers, and it ends without taking apart what it shares; otherwise it is like one started normally. Tests
+about startup, memory or worker processes start the server normally.
 """
 
 import atexit
@@ -14,13 +14,15 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from functools import cache
 from importlib import import_module
 from pathlib import Path
-from typing import IO
+from runpy import run_path
+from typing import IO, NoReturn
 
 from splitline.regions import regions
 
@@ -104,7 +106,10 @@ def of_python(environment: Mapping[str, str]) -> dict[str, str]:
 def fork(
     arguments: Sequence[str], environment: Mapping[str, str], stdout: int, stderr: int, closed: Sequence[int] = ()
 ) -> Forked:
-    """Start `splitline`. stdout, stderr: open files, or PIPE for stdout; closed: streams (0 to 2) that start closed."""
+    """Start `splitline`, or a script if the first argument is one.
+
+    stdout, stderr: open files, or PIPE for stdout; closed: streams (0 to 2) that start closed.
+    """
     ours, theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
     umask = os.umask(0)
     os.umask(umask)
@@ -153,18 +158,18 @@ def main() -> int:
             return 0
         if os.fork() == 0:
             control.close()
-            return _mind(task, files)
+            _mind(task, files)
         for file in files:
             os.close(file)
 
 
-def _mind(task: bytes, files: list[int]) -> int:
+def _mind(task: bytes, files: list[int]) -> NoReturn:
     """Fork again; report that process's number and, at the end, its status; in that process, run the command."""
     said = socket.socket(fileno=files.pop())
     command = os.fork()
     if command == 0:
         said.close()
-        return _run(task, files)
+        _end(_run(task, files))
     for file in files:
         os.close(file)
     said.send(str(command).encode())
@@ -188,8 +193,25 @@ def _run(task: bytes, files: list[int]) -> int:
     os.environ.clear()
     os.environ.update(environment)
     time.tzset()
+    if arguments[0].endswith(".py"):
+        sys.argv = arguments
+        run_path(arguments[0], run_name="__main__")
+        return 0
     sys.argv = ["splitline", *arguments]
     return int(import_module("splitline.cli").main(arguments))
+
+
+def _end(status: int) -> NoReturn:
+    """End as Python does, but without taking every module apart: that would copy the memory shared by all."""
+    threading._shutdown()  # type: ignore[attr-defined]  # waits for threads
+    atexit._run_exitfuncs()
+    gc.collect()  # reports tasks that were left unfinished
+    try:
+        sys.stdout.flush()
+        sys.stderr.flush()
+    except OSError:
+        status = 120
+    os._exit(status)
 
 
 if __name__ == "__main__":

@@ -25,8 +25,14 @@ def community(seed: int = 1) -> tuple[Notebooks, list[Batch]]:
     return notebooks, list(notebooks.batches(BATCHES, 50))
 
 
-def test_the_community_has_the_stated_numbers() -> None:
-    notebooks, batches = community()
+@pytest.fixture(scope="module")
+def first() -> tuple[Notebooks, list[Batch]]:
+    """A community for tests that only look at it."""
+    return community()
+
+
+def test_the_community_has_the_stated_numbers(first: tuple[Notebooks, list[Batch]]) -> None:
+    notebooks, batches = first
     sent = [test for batch in batches for test in batch.records]
     assert len({batch.secret for batch in batches}) == BATCHES
     assert sum(len(batch.records) for batch in notebooks.sources()) == STATIONS
@@ -44,9 +50,9 @@ def test_the_community_has_the_stated_numbers() -> None:
     assert DAYS - 20 < max(days) < DAYS
 
 
-def test_duplicates_corrections_and_repeats_are_sent_as_stated() -> None:
+def test_duplicates_corrections_and_repeats_are_sent_as_stated(first: tuple[Notebooks, list[Batch]]) -> None:
     """Counted in the records themselves: duplicates, higher revisions, identical repeats."""
-    notebooks, batches = community()
+    notebooks, batches = first
     texts = Counter(json.encode(test) for batch in batches for test in batch.records)
     assert sum(count - 1 for count in texts.values()) == notebooks.sorts["again"] > 0
     tests = [json.decode(text) for text in texts]
@@ -55,10 +61,10 @@ def test_duplicates_corrections_and_repeats_are_sent_as_stated() -> None:
     assert sum(count - 1 for count in readings.values()) == notebooks.sorts["twice"] > 0
 
 
-def test_the_seed_determines_the_community() -> None:
-    (_, first), (_, same), (_, other) = community(), community(), community(seed=2)
-    assert first == same
-    assert not {batch.secret for batch in first} & {batch.secret for batch in other}
+def test_the_seed_determines_the_community(first: tuple[Notebooks, list[Batch]]) -> None:
+    (_, batches), (_, same), (_, other) = first, community(), community(seed=2)
+    assert batches == same
+    assert not {batch.secret for batch in batches} & {batch.secret for batch in other}
 
 
 def test_the_benchmark_runs() -> None:

@@ -37,20 +37,18 @@ def tubes_of(trial: Trial) -> list[Tube]:
 
 def measurements(trial: Trial, lines: Array) -> list[Measurement]:
     """The tests as entered, one per row of lines."""
-    tubes, (water, fuel) = tubes_of(trial), trial.filled or (None, None)
+    tubes, (water_at, fuel_at) = tubes_of(trial), trial.filled or (None, None)
+    water, fuel, of_run = trial.water, trial.fuel, [tubes[at] if at else None for at in trial.of_tube]
     return [
         Measurement(
             tubes[0],
-            tuple(
-                Run(trial.water, trial.fuel, one, tube=tubes[at] if at else None)
-                for at, one in zip(trial.of_tube, seen, strict=True)
-            ),
+            tuple([Run(water, fuel, one, tube=tube) for tube, one in zip(of_run, seen, strict=True)]),
             trial.read,
             trial.thermometer,
             0.5,
-            water,
+            water_at,
             trial.filled_thermometer,
-            fuel,
+            fuel_at,
             trial.filled_thermometer,
         )
         for seen in lines.tolist()

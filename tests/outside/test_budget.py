@@ -4,6 +4,8 @@ The world (`tube_world.py`) shares nothing with the product. From three runs on 
 the ratio takes the U of an ordinary test, the median. Coverage counts every test with its own U.
 """
 
+import gc
+from collections.abc import Iterator
 from dataclasses import replace
 from math import sqrt
 
@@ -32,6 +34,14 @@ from splitline.chemistry.measurement import Measurement, Run, Tube
 DRAWS = 8000
 # Graduations of 100 mL tubes for about equally certain readings, mL: nobody reads 10 mL of fuel to half a millilitre.
 STEPS = {"1:1": 1.0, "3:1": 0.5, "9:1": 0.2}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def uncollected() -> Iterator[None]:
+    """Without the search for reference cycles: the million measurements have none, and it takes long."""
+    gc.disable()
+    yield
+    gc.enable()
 
 
 def noise(draws: int) -> float:

@@ -20,9 +20,13 @@ def lines(errors: Path) -> list[dict[str, object]]:
 
 def test_json_lines_have_route_status_time_and_size(tmp_path: Path) -> None:
     with served(tmp_path, "--log", "json") as server:
-        httpx.post(f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60)
-        pulled = httpx.get(f"{server.url}/api/v1/pull", headers={"Accept-Encoding": "identity"}, timeout=60)
-        httpx.get(f"{server.url}/api/v1/sources/{secret(1)}", params={"who": secret(1)}, timeout=60)
+        httpx.post(
+            f"{server.url}/api/v1/push", json={"records": [source(1)]}, headers=headers(), timeout=60, verify=False
+        )
+        pulled = httpx.get(
+            f"{server.url}/api/v1/pull", headers={"Accept-Encoding": "identity"}, timeout=60, verify=False
+        )
+        httpx.get(f"{server.url}/api/v1/sources/{secret(1)}", params={"who": secret(1)}, timeout=60, verify=False)
         httpx.request("PATCH", f"{server.url}/healthz", timeout=60)
     first, *requests = lines(server.errors)
     assert first["message"] == f"the database has schema {HEAD}"
@@ -41,7 +45,7 @@ def test_json_lines_have_route_status_time_and_size(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
 def test_text_lines_have_the_same_fields(database_url: str, tmp_path: Path, workers: str) -> None:
     with served(tmp_path, "--workers", workers, "--database", database_url) as server:
-        httpx.get(f"{server.url}/healthz", timeout=60)
+        httpx.get(f"{server.url}/healthz", timeout=60, verify=False)
     start, request = server.errors.read_text().splitlines()
     assert "INFO the database has schema" in start
     assert "INFO GET /healthz 200 " in request
@@ -50,7 +54,10 @@ def test_text_lines_have_the_same_fields(database_url: str, tmp_path: Path, work
 def test_a_request_id_is_the_same_in_log_response_and_problem(tmp_path: Path) -> None:
     given = "0af7651916cd43dd-8448:eb21.1c80"
     malformed = ("short", "x" * 61, secret(1), "a b c d e f", 'a"quoted"name', "<script>alert</script>")
-    with served(tmp_path, "--log", "json") as server, httpx.Client(base_url=server.url, timeout=60) as client:
+    with (
+        served(tmp_path, "--log", "json") as server,
+        httpx.Client(base_url=server.url, timeout=60, verify=False) as client,
+    ):
         names = []
         for sent in (given, "", *malformed):
             answer = client.get("/api/v1/sources/nothing", headers={"X-Request-ID": sent} if sent else {})
@@ -75,5 +82,5 @@ def test_a_request_id_is_the_same_in_log_response_and_problem(tmp_path: Path) ->
 
 def test_text_lines_end_with_the_request_id(tmp_path: Path) -> None:
     with served(tmp_path) as server:
-        name = httpx.get(f"{server.url}/healthz", timeout=60).headers["x-request-id"]
+        name = httpx.get(f"{server.url}/healthz", timeout=60, verify=False).headers["x-request-id"]
     assert server.errors.read_text().splitlines()[-1].endswith(f" bytes [{name}]")

@@ -27,7 +27,7 @@ EVERYWHERE = {"/healthz", "/livez", "/readyz"}
 
 
 def statuses(url: str, *paths: str, **sent: str) -> list[int]:
-    return [httpx.get(url + path, headers=sent, timeout=60).status_code for path in paths]
+    return [httpx.get(url + path, headers=sent, timeout=60, verify=False).status_code for path in paths]
 
 
 @pytest.mark.parametrize(("database_url", "workers"), [("sqlite", "1"), ("postgresql", "2")], indirect=["database_url"])
@@ -47,12 +47,12 @@ def test_operations_endpoints_listen_on_their_own_address(database_url: str, tmp
         own = f"http://{operations}"
         for _ in range(5):  # there is no limit of rate, and it is the same for each worker
             assert statuses(own, *sorted(PATHS)) == [200] * 4
-        document = problem_of(httpx.get(f"{own}/api/v1/pull", timeout=60), 404)
+        document = problem_of(httpx.get(f"{own}/api/v1/pull", timeout=60, verify=False), 404)
         assert document["code"] == "not_found"
         assert statuses(own, "/", "/api/schema", "/nothing") == [404] * 3
         assert statuses(server.url, "/metrics") == [404]
         assert statuses(server.url, "/metrics/") == [404]
-        assert "splitline_requests_total{" in httpx.get(f"{own}/metrics", timeout=60).text
+        assert "splitline_requests_total{" in httpx.get(f"{own}/metrics", timeout=60, verify=False).text
 
 
 def test_without_an_operations_address_metrics_are_local_only(tmp_path: Path) -> None:
@@ -90,7 +90,7 @@ def test_the_operations_address_may_come_from_the_environment_and_is_validated(t
 def eventually(server: Served, status: int) -> httpx.Response:
     """Ask until the readiness is as expected, for at most a minute."""
     until = time.monotonic() + 60
-    while (answer := httpx.get(f"{server.url}/readyz", timeout=60)).status_code != status:
+    while (answer := httpx.get(f"{server.url}/readyz", timeout=60, verify=False)).status_code != status:
         assert time.monotonic() < until
         time.sleep(0.5)
     return answer
@@ -98,9 +98,9 @@ def eventually(server: Served, status: int) -> httpx.Response:
 
 def test_a_server_that_cannot_write_is_live_but_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
-        httpx.get(f"{server.url}/healthz", timeout=60)
+        httpx.get(f"{server.url}/healthz", timeout=60, verify=False)
         resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
-        answer = httpx.get(f"{server.url}/readyz", timeout=60)
+        answer = httpx.get(f"{server.url}/readyz", timeout=60, verify=False)
         assert problem_of(answer, 503)["code"] == "storage_full"
         assert int(answer.headers["retry-after"]) > 0
         assert statuses(server.url, "/livez", "/healthz") == [200, 200]
@@ -111,11 +111,11 @@ def test_a_server_that_cannot_write_is_live_but_not_ready(tmp_path: Path) -> Non
 
 def test_a_server_with_a_locked_database_is_not_ready(tmp_path: Path) -> None:
     with served(tmp_path) as server:
-        httpx.get(f"{server.url}/healthz", timeout=60)
+        httpx.get(f"{server.url}/healthz", timeout=60, verify=False)
         holder = sqlite3.connect(tmp_path / "splitline.sqlite3", isolation_level=None)
         holder.execute("BEGIN IMMEDIATE")
         begun = time.monotonic()
-        assert problem_of(httpx.get(f"{server.url}/readyz", timeout=60), 503)["code"] == "unavailable"
+        assert problem_of(httpx.get(f"{server.url}/readyz", timeout=60, verify=False), 503)["code"] == "unavailable"
         assert time.monotonic() - begun < 10
         assert statuses(server.url, "/livez", "/healthz") == [200, 200]
         holder.close()

@@ -62,7 +62,7 @@ def test_behind_a_proxy_each_client_has_its_own_limit(tmp_path: Path) -> None:
     """On a real server: only a trusted proxy's header counts, and only its last entry."""
     with (
         served(tmp_path / "a", "--requests-a-minute", "2") as server,
-        httpx.Client(base_url=server.url, timeout=60) as client,
+        httpx.Client(base_url=server.url, timeout=60, verify=False) as client,
     ):
 
         def ask(forwarded: str) -> int:
@@ -73,6 +73,9 @@ def test_behind_a_proxy_each_client_has_its_own_limit(tmp_path: Path) -> None:
         # The client's own claim comes first; the proxy appends the real address.
         assert [ask(f"203.0.113.{n}, 192.0.2.2") for n in range(2)] == [200, 429]
     options = ("--requests-a-minute", "2", "--trusted-proxies", "none")
-    with served(tmp_path / "b", *options) as server, httpx.Client(base_url=server.url, timeout=60) as client:
+    with (
+        served(tmp_path / "b", *options) as server,
+        httpx.Client(base_url=server.url, timeout=60, verify=False) as client,
+    ):
         claimed = [client.get("/healthz", headers={"X-Forwarded-For": f"192.0.2.{n}"}).status_code for n in range(3)]
         assert claimed == [200, 200, 429]

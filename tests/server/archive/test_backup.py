@@ -16,7 +16,7 @@ from helpers.examples import drawing, person, picture, reading, retraction, sour
 from helpers.later_version import COLUMN, LATER, later_server
 from helpers.stored_rows import rows
 from server.archive.damaged import manifest, rewritten
-from server.conftest import ENGINES, sibling, statement, with_driver
+from server.conftest import with_driver
 from splitline.archive.backup import MANIFEST, Manifest, back_up
 from splitline.archive.restore import restore
 from splitline.errors import Unusable
@@ -45,19 +45,14 @@ async def filled(intake: Intake, photos: Photos, store: Store) -> Store:
     return store
 
 
-@pytest.fixture(scope="module", params=ENGINES)
-def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A backup of the same, made once per database, for tests that only read it."""
+@pytest.fixture(scope="module")
+def kept(migrated_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A backup of the same, made once, for tests that damage it; a test below shows that PostgreSQL's is no other."""
     folder = tmp_path_factory.mktemp("kept")
-    url = f"sqlite:///{folder / 'splitline.sqlite3'}"
-    if request.param == "postgresql":
-        server = request.getfixturevalue("postgresql_url")
-        asyncio.run(statement(server, "CREATE DATABASE kept"))
-        url = sibling(server, "kept")
+    shutil.copy(migrated_file, folder)
 
     async def make() -> None:
-        store = Store(with_driver(url))
-        await migrate(store)
+        store = Store(with_driver(f"sqlite:///{folder / migrated_file.name}"))
         photos = Photos(str(folder / "photos"), store)
         await fill(Intake(store, regions(), photos), photos)
         await back_up(store, photos, folder / "kept.zip", NOW)
@@ -65,6 +60,12 @@ def kept(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
     asyncio.run(make())
     return folder / "kept.zip"
+
+
+@pytest.fixture(scope="module")
+def later(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """The environment of a later version."""
+    return later_server(tmp_path_factory.mktemp("later"))
 
 
 async def fill(intake: Intake, photos: Photos) -> None:
@@ -127,6 +128,22 @@ async def test_a_backup_restores_into_either_database(
     assert (old.value == new.value, old.epoch == new.epoch) == (True, False)
 
 
+async def test_both_databases_give_the_same_backup(kept: Path, photos: Photos, store: Store, tmp_path: Path) -> None:
+    await fill(Intake(store, regions(), photos), photos)
+    await back_up(store, photos, tmp_path / "kept.zip", NOW)
+    assert members(tmp_path / "kept.zip") == members(kept)
+
+
+def members(file: Path) -> dict[str, object]:
+    """What a backup holds, without the database's own name; rows in any order."""
+    with ZipFile(file) as archive:
+        return {
+            name: sorted(archive.read(name).splitlines())
+            for name in archive.namelist()
+            if name != "tables/sequence.jsonl"
+        }
+
+
 async def test_a_restored_database_carries_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
     """The owner can revise, resent records are known, and a new record gets the next number."""
     await back_up(filled, photos, tmp_path / "kept.zip", NOW)
@@ -139,12 +156,11 @@ async def test_a_restored_database_carries_on(filled: Store, empty: Store, photo
 
 
 async def test_a_later_version_restores_and_migrates_the_backup(
-    filled: Store, empty: Store, photos: Photos, tmp_path: Path
+    filled: Store, empty: Store, photos: Photos, later: dict[str, str], tmp_path: Path
 ) -> None:
     made = await back_up(filled, photos, tmp_path / "kept.zip", NOW)
     assert made.schema == HEAD
     place = ("--data", str(tmp_path / "other"), "--database", empty.url.render_as_string(hide_password=False))
-    later = later_server(tmp_path / "later")
     back = await asyncio.to_thread(splitline, "restore", str(tmp_path / "kept.zip"), *place, environment=later)
     assert (back.returncode, back.stderr) == (0, "")
     async with empty.read() as connection:

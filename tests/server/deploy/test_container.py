@@ -20,8 +20,9 @@ IGNORED = shutil.ignore_patterns(*(line.split("/")[-1] for line in (TOP / ".dock
 OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")
 # What the server's own stage may call of the system; there is no Node among it.
 OF_THE_SYSTEM = ("install",)
-# npm keeps what the app's own build has fetched, and need not ask for it again.
-SPARING = {"npm_config_prefer_offline": "true"}
+# npm keeps what the app's own build has fetched, and need not ask for it again. pip need not compile modules; the
+# variable of its option means the opposite of its name.
+SPARING = {"npm_config_prefer_offline": "true", "PIP_NO_COMPILE": "0"}
 PIP = '#!/bin/sh\nexec "{ours}" -m pip --python "{theirs}" "$@"\n'
 
 

@@ -1,11 +1,15 @@
 """Priors from regions, on both databases: season, changes of level, tube offsets, and the daily update."""
 
+import asyncio
+import shutil
+from collections.abc import AsyncIterator, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from msgspec import json, structs
 
+from server.conftest import ENGINES, sibling, statement, with_driver
 from splitline.demo import scenario
 from splitline.figures import figure_rows, priors
 from splitline.figures.figure_rows import figures_in
@@ -25,13 +29,46 @@ NOW = datetime(2026, 11, 25, 12, tzinfo=UTC)
 CLUB = ["FR-63", "FR-15", "FR-43", "FR-48", "FR-19"]
 
 
-async def club(database_url: str, tmp_path: Path) -> Store:
+@pytest.fixture(scope="module", params=ENGINES)
+def filled(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The URL of a database with the demo club's records and figures, filled once and only copied."""
+    folder = tmp_path_factory.mktemp("club")
+    url = f"sqlite:///{folder / 'club.sqlite3'}"
+    if request.param == "postgresql":
+        server = request.getfixturevalue("postgresql_url")
+        asyncio.run(statement(server, "CREATE DATABASE club"))
+        url = sibling(server, "club")
+
+    async def fill() -> None:
+        store = Store(with_driver(url))
+        await migrate(store)
+        await scenario.fill(Intake(store, regions(), Photos(str(folder / "photos"), store)), NOW)
+        await bring_up(store, lambda: NOW)
+        await store.close()
+
+    asyncio.run(fill())
+    return url
+
+
+@pytest.fixture
+def club_url(filled: str, request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """The URL of a copy of it."""
+    if filled.startswith("sqlite"):
+        shutil.copy(filled.removeprefix("sqlite:///"), tmp_path / "copy.sqlite3")
+        yield with_driver(f"sqlite:///{tmp_path / 'copy.sqlite3'}")
+        return
+    server = request.getfixturevalue("postgresql_url")
+    asyncio.run(statement(server, "CREATE DATABASE club_copy TEMPLATE club"))
+    yield with_driver(sibling(server, "club_copy"))
+    asyncio.run(statement(server, "DROP DATABASE club_copy WITH (FORCE)"))
+
+
+@pytest.fixture
+async def club(club_url: str) -> AsyncIterator[Store]:
     """A store with the demo club's records."""
-    store = Store(database_url)
-    await migrate(store)
-    await scenario.fill(Intake(store, regions(), Photos(str(tmp_path / "photos"), store)), NOW)
-    await bring_up(store, lambda: NOW)
-    return store
+    store = Store(club_url)
+    yield store
+    await store.close()
 
 
 async def known(store: Store) -> dict[str, object]:
@@ -42,13 +79,11 @@ async def known(store: Store) -> dict[str, object]:
     return {json.decode(rows[key].record)["name"]: figures_in(row) for key, row in found.items()}
 
 
-async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path: Path) -> None:
+async def test_the_demo_is_estimated_as_it_was_made(club: Store) -> None:
     """The unsteady station scatters most, exactly the real changes are found, and winter is weaker than summer."""
-    store = await club(database_url, tmp_path)
-    async with store.read() as connection:
+    async with club.read() as connection:
         taught = await figure_rows.known(connection, CLUB, [])
-    found = await known(store)
-    await store.close()
+    found = await known(club)
     for lesson in taught.values():
         winter, summer = lesson.season.deviations[1], lesson.season.deviations[13]
         assert winter < 0 < summer
@@ -61,30 +96,26 @@ async def test_the_demo_is_estimated_as_it_was_made(database_url: str, tmp_path:
     }
 
 
-async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(database_url: str, tmp_path: Path) -> None:
+async def test_a_tube_with_the_wrong_scale_is_found_in_its_region(club: Store) -> None:
     """One member reads an uncorrected scale as a corrected one, about six points low; nobody else does."""
-    store = await club(database_url, tmp_path)
-    async with store.read() as connection:
+    async with club.read() as connection:
         offsets = await region_priors.offsets_in(connection, "FR-63")
-    await store.close()
     low = [offset for offset in offsets if offset.offset < -3]
     assert [offset.sources for offset in low] == [2]
 
 
-async def test_figures_follow_the_season_every_day(database_url: str, tmp_path: Path) -> None:
-    store = await club(database_url, tmp_path)
-    before = await known(store)
-    async with store.read() as connection:
+async def test_figures_follow_the_season_every_day(club: Store) -> None:
+    before = await known(club)
+    async with club.read() as connection:
         first = await sequence.head(connection)
     later = NOW + timedelta(days=60)
-    schedule = Schedule(store, Here(), lambda: later)
+    schedule = Schedule(club, Here(), lambda: later)
     await schedule.catch_up()
-    async with store.read() as connection:
+    async with club.read() as connection:
         head = await sequence.head(connection)
         taught = await region_priors.of_regions(connection, CLUB)
-    after = await known(store)
-    assert await recompute_all(store, later, keep=False) == []
-    await store.close()
+    after = await known(club)
+    assert await recompute_all(club, later, keep=False) == []
     assert head.value == first.value, "no record changed"
     assert head.figures > first.figures, "but answers changed"
     assert {row.learned_at for row in taught.values()} == {later}
@@ -117,11 +148,10 @@ def test_the_season_is_weighted_by_tests_rounded_down_to_a_power_of_two(tests: i
     assert priors.weight_of(tests) == weight
 
 
-async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(database_url: str, tmp_path: Path) -> None:
+async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(club: Store) -> None:
     """Rows are as the previous version stored them: no season covariance, no gross errors, 12 months."""
-    store = await club(database_url, tmp_path)
-    right = await everything(store)
-    async with store.write() as connection:
+    right = await everything(club)
+    async with club.write() as connection:
         for row in await region_priors.of_country(connection, "FR"):
             former = {"months": [0.5] * 12, "prior_scale": 1.5, "offsets": None}
             old = structs.replace(row, lessons=json.encode(former).decode(), season=json.encode([0.5] * 12).decode())
@@ -130,12 +160,11 @@ async def test_figures_of_an_earlier_estimator_are_readable_until_recomputed(dat
         await figures.put_sources(connection, found, [as_before(row) for row in found.values()])
         found_priors = await figure_rows.known(connection, CLUB, [])
     assert {one.season for one in found_priors.values()} == {priors.NOTHING.season}
-    assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(store)).values())
-    schedule = Schedule(store, Here(), lambda: NOW)
+    assert all(one.estimate.typical > 0 and one.wrong == () for one in (await known(club)).values())
+    schedule = Schedule(club, Here(), lambda: NOW)
     await schedule.catch_up()
-    assert await everything(store) == right
-    assert await recompute_all(store, NOW, keep=False) == []
-    await store.close()
+    assert await everything(club) == right
+    assert await recompute_all(club, NOW, keep=False) == []
 
 
 def as_before(row: figures.SourceFiguresRow) -> figures.SourceFiguresRow:
