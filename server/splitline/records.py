@@ -39,7 +39,7 @@ LATER: Final = Meta(extra_json_schema={"x-later": True})
 
 def written(default: Any) -> Any:
     """Return the default of a field that JSON texts always have: `omit_defaults` only omits plain values."""
-    return field(default_factory=lambda: default)
+    return field(default_factory=type(None) if default is None else lambda: default)
 
 
 class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
