@@ -5,9 +5,9 @@ degrees. A record never changes: a correction has the same id and a higher revis
 """
 
 from datetime import datetime
-from typing import Annotated, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, field
 
 from splitline.chemistry.measurement import Liquid, ScaleKind
 
@@ -33,11 +33,16 @@ Longitude = Annotated[float, Meta(ge=-180, le=180, description="WGS 84 degrees")
 Sampled = Literal["pump", "can", "tank"]
 
 LICENCE: Final = "CC0-1.0"
-# Marks a field that older records lack; they get its default.
+# Marks a field that older records lack; they get its default. JSON texts leave it out where it has its default.
 LATER: Final = Meta(extra_json_schema={"x-later": True})
 
 
-class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+def written(default: Any) -> Any:
+    """Return the default of a field that JSON texts always have: `omit_defaults` only omits plain values."""
+    return field(default_factory=type(None) if default is None else lambda: default)
+
+
+class Record(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     """What every record has: a permanent id, and a revision that only rises."""
 
     id: Identifier
@@ -56,9 +61,9 @@ class Source(Record, frozen=True, kw_only=True):
     latitude: Latitude
     longitude: Longitude
     recorded_at: Time
-    subdivision: Subdivision | None = None
-    pump: Annotated[str, Meta(max_length=40)] = ""
-    notes: Annotated[str, Meta(max_length=500)] = ""
+    subdivision: Subdivision | None = written(None)
+    pump: Annotated[str, Meta(max_length=40)] = written("")
+    notes: Annotated[str, Meta(max_length=500)] = written("")
 
 
 class CalibrationMark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -68,7 +73,7 @@ class CalibrationMark(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
     true: Millilitres
 
 
-class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     """The tube a test was made in.
 
     scale: what is printed on it, see chemistry/measurement.py. graduation: smallest step, in mL on a volume scale, else
@@ -81,8 +86,8 @@ class Tube(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     id: Identifier
     scale: ScaleKind
     graduation: Annotated[float, Meta(gt=0, le=50)]
-    liquid: Liquid = "water"
-    tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = None
+    liquid: Liquid = written("water")
+    tolerance: Annotated[float, Meta(ge=0, le=50, description="mL")] | None = written(None)
     calibration: Annotated[tuple[CalibrationMark, ...], Meta(max_length=24), LATER] = ()
     offset: Annotated[float, Meta(ge=-15, le=15, description="points of % (V/V)"), LATER] = 0.0
     offset_uncertainty: Annotated[float, Meta(ge=0, le=30, description="points of % (V/V), 95 % coverage"), LATER] = 0.0
@@ -111,7 +116,7 @@ class PhotoMarks(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     line: Place
 
 
-class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True, omit_defaults=True):
     """One filling, shaking and reading of the tube.
 
     water, fuel: volumes filled, mL. line: the parting line on a volume scale, mL. percent: the line on a printed
@@ -122,9 +127,9 @@ class Run(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
 
     water: Millilitres
     fuel: Millilitres
-    line: Millilitres | None = None
-    percent: Percent | None = None
-    top: Millilitres | None = None
+    line: Millilitres | None = written(None)
+    percent: Percent | None = written(None)
+    top: Millilitres | None = written(None)
     line_half_width: Annotated[Millilitres | None, LATER] = None
     marks: Annotated[PhotoMarks | None, LATER] = None
     tube: Annotated[Tube | None, LATER] = None
@@ -153,8 +158,8 @@ class Test(Record, frozen=True, kw_only=True):
     content: Percent
     expanded_uncertainty: Annotated[float, Meta(gt=0, le=100, description="% (V/V), 95 % coverage")]
     consent: Literal["CC0-1.0"]
-    note: Annotated[str, Meta(max_length=1000)] = ""
-    photos: Annotated[tuple[Digest, ...], Meta(max_length=6)] = ()
+    note: Annotated[str, Meta(max_length=1000)] = written("")
+    photos: Annotated[tuple[Digest, ...], Meta(max_length=6)] = written(())
     water_temperature: Annotated[Celsius | None, LATER] = None
     water_temperature_measured: Annotated[bool, LATER] = False
     fuel_temperature: Annotated[Celsius | None, LATER] = None

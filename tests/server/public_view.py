@@ -24,15 +24,16 @@ def tube(of: Json, who: Identity, region: str, year: int) -> Json:
     text = keyed(who, f"{region} {year} {of['id']}").hex()[:32]
     variant = f"{0x8 | int(text[16], 16) & 0x3:x}"
     name = "-".join((text[:8], text[8:12], "7" + text[13:16], variant + text[17:20], text[20:]))
-    return {**of, "id": name, "calibration": [], "offset": 0.0, "offset_uncertainty": 0.0, "offset_content": None}
+    private = ("calibration", "offset", "offset_uncertainty", "offset_content")
+    return {field: value for field, value in {**of, "id": name}.items() if field not in private}
 
 
 def record(of: Json, who: Identity, region: str) -> Json:
-    """A record with every field, as the server publishes it."""
+    """A record with every field that it has from the start, as the server publishes it."""
     if of["kind"] == "source":
         return {**of, "recorded_at": noon(of["recorded_at"])}
     year = int(of["sampled_at"][:4])
-    runs = [{**run, "tube": run["tube"] and tube(run["tube"], who, region, year)} for run in of["runs"]]
+    runs = [{**run, "tube": tube(run["tube"], who, region, year)} if run.get("tube") else run for run in of["runs"]]
     times = {name: noon(of[name]) for name in ("sampled_at", "tested_at")}
     return {**of, **times, "tube": tube(of["tube"], who, region, year), "runs": runs}
 

@@ -2,19 +2,30 @@
 
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
+from typing import Any
 
-from msgspec import json
+from msgspec import defstruct, json
+from msgspec.structs import astuple
 
 from splitline.errors import Problem
-from splitline.records import Test
+from splitline.records import Run, Test, Tube
 
 HALF_HOUR = 1800
+# All fields, in order, with or without a value: the keys of duplicates came before records left any out.
+WHOLE_RUN, WHOLE_TUBE = (defstruct(kind.__name__, kind.__struct_fields__) for kind in (Run, Tube))
 
 
 def twin_key(test: Test) -> str:
     """Return the key that two entries of one reading share, from source, half hour and runs; 32 hex digits."""
     half_hour = int(test.sampled_at.timestamp() // HALF_HOUR)
-    return sha256(json.encode((test.source, half_hour, test.runs))).hexdigest()[:32]
+    return sha256(json.encode((test.source, half_hour, list(map(_whole, test.runs))))).hexdigest()[:32]
+
+
+def _whole(run: Run) -> object:
+    whole: Any = WHOLE_RUN(*astuple(run))
+    if run.tube:
+        whole.tube = WHOLE_TUBE(*astuple(run.tube))
+    return whole
 
 
 def twin_runs(test: Test, key: str, first: Mapping[str, str]) -> Problem | None:

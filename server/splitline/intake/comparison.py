@@ -6,12 +6,15 @@ from datetime import date
 from functools import lru_cache
 from math import sqrt
 
+from msgspec.structs import astuple
+
 from splitline.checking.outliers import (
     FARTHEST,
     FARTHEST_STRANGER,
     RECENT,
     Level,
     Reading,
+    confirms,
     is_in_line,
     level_of,
     pooled,
@@ -19,8 +22,8 @@ from splitline.checking.outliers import (
 from splitline.records import Test
 from splitline.statistics.influence import STRANGER
 from splitline.statistics.visits import LIGHT
-from splitline.store import counted_readings, influence, merges
-from splitline.store.counted_readings import ReadingRow, Span
+from splitline.store import counted_readings, influence, merges, tests
+from splitline.store.counted_readings import DoubtedRow, ReadingRow, Span
 from splitline.store.engine import Connection
 from splitline.store.rows import TestRow, day_of
 
@@ -33,10 +36,10 @@ class Comparison:
 
     def __init__(self) -> None:
         # Source -> the source it is merged into, or itself. By the latter: contributor and day -> reading; and, for
-        # tests held as out of line, test id -> row.
+        # tests held as out of line, test id -> reading.
         self._standing: dict[str, str] = {}
         self._readings: defaultdict[str, dict[tuple[str, int], Reading]] = defaultdict(dict)
-        self._doubted: defaultdict[str, dict[str, TestRow]] = defaultdict(dict)
+        self._doubted: defaultdict[str, dict[str, Reading]] = defaultdict(dict)
         # Region -> months and their levels.
         self._months: defaultdict[str, list[tuple[str, Level]]] = defaultdict(list)
         # Region, first and last month -> their level.
@@ -48,7 +51,7 @@ class Comparison:
         self._usual: set[Reading] = set()
 
     async def load(self, connection: Connection, pumped: Sequence[Pumped]) -> list[TestRow]:
-        """Read what these readings will be compared with; return the tests they may confirm.
+        """Read what these readings will be compared with; return the tests held as out of line that they confirm.
 
         Readings at a source are loaded only if a new one there may be far from its region's level.
         """
@@ -74,10 +77,11 @@ class Comparison:
         for row in readings:
             self._readings[self._at(row.source)][_key(row)] = _reading(row)
         doubted = await counted_readings.doubted_at(connection, self._standing, span)
-        for test in doubted:
-            self.put(test)
+        for one in doubted:
+            self._doubted[self._at(one.source)][one.id] = Reading(*astuple(one)[2:])
         await self._weigh(connection, regions, (_people(readings) | _people(doubted)) - senders)
-        return doubted
+        confirmed = {test for at, new, _ in pumped for test, other in self.doubted(at) if confirms(new, other)}
+        return list((await tests.by_ids(connection, confirmed)).values())
 
     def counts(self, contributor: str, region: str) -> bool:
         """Whether a contributor has at least half the largest weight in a region."""
@@ -112,7 +116,7 @@ class Comparison:
             reading = reading_of(row)
             self._readings[self._at(row.source)][_key(reading)] = reading
         elif row.state == "held" and "out_of_line" in row.flags:
-            self._doubted[self._at(row.source)][row.id] = row
+            self._doubted[self._at(row.source)][row.id] = reading_of(row)
 
     def forget(self, row: TestRow) -> None:
         """Remove a test from the comparison."""
@@ -129,11 +133,11 @@ class Comparison:
     def confirming(self, test: Test, reading: Reading) -> Iterator[Reading]:
         """Yield the readings at a test's source that may confirm it: counted ones, and those held as out of line."""
         yield from self._others(test.source, reading)
-        yield from (reading_of(row) for row in self.doubted(test.source) if row.id != test.id)
+        yield from (other for held, other in self.doubted(test.source) if held != test.id)
 
-    def doubted(self, source: str) -> list[TestRow]:
-        """Return the tests at a source that are held because they are out of line."""
-        return list(self._doubted[self._at(source)].values())
+    def doubted(self, source: str) -> list[tuple[str, Reading]]:
+        """Return id and reading of the tests at a source that are held because they are out of line."""
+        return list(self._doubted[self._at(source)].items())
 
     def _in_region(self, region: str, first: str, last: str) -> Level | None:
         """The level of a region's months as they were before the batch; cached, since many tests need the same."""
@@ -166,7 +170,7 @@ def _reading(row: ReadingRow) -> Reading:
     )
 
 
-def _people(rows: Iterable[ReadingRow] | Iterable[TestRow]) -> set[str]:
+def _people(rows: Iterable[ReadingRow | DoubtedRow]) -> set[str]:
     return {row.contributor for row in rows}
 
 

@@ -32,9 +32,11 @@ def confirm(work: WorkingSet, row: TestRow) -> None:
         return
     if not work.comparison.counts(row.contributor, row.region):
         return
-    for doubted in others:
-        if outliers.confirms(reading_of(row), reading_of(doubted)):
-            work.put(without(doubted, "out_of_line"))
+    for test, doubted in others:
+        if outliers.confirms(reading_of(row), doubted):
+            held = work.find(test)
+            assert isinstance(held, TestRow), "it was loaded with what this group confirms"
+            work.put(without(held, "out_of_line"))
 
 
 def _out_of_line(work: WorkingSet, contributor: str, test: Test, figures: Figures, region: str) -> Problem | None:

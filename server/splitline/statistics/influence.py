@@ -11,13 +11,17 @@ from those already known: EigenTrust, S. D. Kamvar et al., WWW 2003).
 In a new region everybody is a stranger, and all count alike: only ratios of weights matter.
 """
 
-from bisect import bisect_left, bisect_right
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from splitline.statistics.robust import MAD_TO_SD, median, weighted_middle
-from splitline.statistics.visits import Visit
+import numpy as np
+from numpy.typing import NDArray
+
+from splitline.statistics.robust import MAD_TO_SD, MIDDLE, weighted_middle
+from splitline.statistics.visits import Array, Visit
+
+Places = NDArray[np.intp]
 
 # Days between first and last report, and days with a report, that give the full weight for time; and those after which
 # a contributor is known even if there is nobody to compare with. From memory, like all limits here.
@@ -58,14 +62,20 @@ NEVER = Activity(0, 0, 0)
 
 
 class Beside(NamedTuple):
-    """One visit, %, its variance, and the median near it of each person there, its contributor included."""
+    """The visits to a source near which somebody else visited it, and what each person said near each of them.
 
-    who: str
-    source: str
-    content: float
-    variance: float
-    people: tuple[str, ...]
-    said: tuple[float, ...]
+    who: contributors. number, content, variance: of each visit, its contributor's place in `who`, its content, %, and
+    the variance of that. visit, person, said: a visit, somebody near it, its contributor included, and the median of
+    what they read near it, %; by visit and median.
+    """
+
+    who: Places
+    number: Places
+    content: Array
+    variance: Array
+    visit: Places
+    person: Places
+    said: Array
 
 
 def weights_of(by_source: Mapping[str, Sequence[Visit]], activity: Mapping[str, Activity]) -> dict[str, float]:
@@ -79,14 +89,13 @@ def weights_of(by_source: Mapping[str, Sequence[Visit]], activity: Mapping[str, 
             here[contributor] += 1
     known = {who: activity.get(who, NEVER) for who in sorted(here)}
     lone = {who for who, when in known.items() if max(here[who], when.regions) < 2}
-    votes = {who: _vote(when, who in lone) for who, when in known.items()}
-    beside = _beside(by_source, votes)
-    agreement = _agreement(beside, votes)
-    weighty = WEIGHTY * max(votes.values(), default=0.0)
-    met = {one.who for one in beside if any(votes[who] >= weighty for who in one.people if who != one.who)}
+    votes = np.array([_vote(when, who in lone) for who, when in known.items()])
+    places = {who: place for place, who in enumerate(known)}
+    beside = [_beside(visits, places, votes) for _, visits in sorted(by_source.items()) if len(visits) > 1]
+    met, agreement = _met(beside, votes).tolist(), _agreement(beside, votes).tolist()
     return {
-        who: _stepped(_earned(when) * _overlap(when, who in lone, who in met) * agreement.get(who, 1.0))
-        for who, when in known.items()
+        who: _stepped(_earned(when) * _overlap(when, who in lone, has_met) * agrees)
+        for (who, when), has_met, agrees in zip(known.items(), met, agreement, strict=True)
     }
 
 
@@ -111,55 +120,78 @@ def _overlap(activity: Activity, is_lone: bool, has_met: bool) -> float:
     return 1.0 if has_met else ALONE[_is_known(activity)]
 
 
-def _agreement(beside: Sequence[Beside], votes: Mapping[str, float]) -> dict[str, float]:
-    """Return how well each contributor who can be compared agrees with the vote.
+def _met(beside: Sequence[Beside], votes: Array) -> NDArray[np.bool_]:
+    """Whether each contributor visited a source near somebody else whose vote has some weight."""
+    met = np.zeros(len(votes), dtype=np.bool_)
+    for one in beside:
+        own = one.who[one.number][one.visit]
+        met[own[(one.person != own) & (votes[one.person] >= WEIGHTY * votes.max())]] = True
+    return met
+
+
+def _agreement(beside: Sequence[Beside], votes: Array) -> Array:
+    """Return how well each contributor agrees with the vote; 1 without anything to compare.
 
     The minimum over the sources: good readings at one source do not make up for bad ones at another.
     """
-    found: dict[str, float] = {}
+    found = np.ones_like(votes)
     for _ in range(ROUNDS):
-        visits: Counter[tuple[str, str]] = Counter()
-        squares: defaultdict[tuple[str, str], float] = defaultdict(float)
+        weights, found = votes * found, np.ones_like(votes)
         for one in beside:
-            level = weighted_middle(one.said, [votes[who] * found.get(who, 1.0) for who in one.people])
-            visits[one.who, one.source] += 1
-            squares[one.who, one.source] += min((one.content - level) ** 2 / one.variance, FARTHEST**2)
-        found = {}
-        for (who, source), count in visits.items():
-            here = CHANCE * (EXPECTED + count) / (EXPECTED + squares[who, source])
-            found[who] = min(1.0, here, found.get(who, 1.0))
+            squares = np.minimum((one.content - _levels(one, weights)) ** 2 / one.variance, FARTHEST**2)
+            expected = CHANCE * (EXPECTED + np.bincount(one.number))
+            found[one.who] = np.minimum(found[one.who], expected / (EXPECTED + np.bincount(one.number, squares)))
     return found
 
 
-def _beside(by_source: Mapping[str, Sequence[Visit]], votes: Mapping[str, float]) -> list[Beside]:
-    """Every visit near which somebody else visited the same source."""
-    found = []
-    for source, visits in sorted(by_source.items()):
-        if len(visits) < 2:
-            continue
-        scatter = _scatter(visits, votes)
-        days = [visit.sampled_at for visit in visits]
-        for visit in visits:
-            begin = bisect_left(days, visit.sampled_at - COMPARED)
-            end = bisect_right(days, visit.sampled_at + COMPARED)
-            by_person: defaultdict[str, list[float]] = defaultdict(list)
-            for near in visits[begin:end]:
-                by_person[near.contributor].append(near.content)
-            if len(by_person) > 1:
-                said = tuple(median(contents) for contents in by_person.values())
-                own = visit.own_uncertainty**2 + visit.shared_uncertainty**2
-                others = [votes[who] for who in by_person if who != visit.contributor]
-                variance = own + scatter**2 * (1.0 + sum(vote**2 for vote in others) / sum(others) ** 2)
-                found.append(Beside(visit.contributor, source, visit.content, variance, tuple(by_person), said))
-    return found
+def _levels(one: Beside, weights: Array) -> Array:
+    """The weighted middle of what was said near each visit, as `robust.weighted_middle` of each, %."""
+    of_each = weights[one.person]
+    shares = of_each / np.bincount(one.visit, of_each)[one.visit]
+    # The shares near each earlier visit add up to 1.
+    upto = np.cumsum(shares) - one.visit
+    within = np.minimum(upto, MIDDLE[1]) - np.maximum(upto - shares, MIDDLE[0])
+    levels: Array = np.bincount(one.visit, np.maximum(within, 0.0) * one.said) / (MIDDLE[1] - MIDDLE[0])
+    return levels
 
 
-def _scatter(visits: Sequence[Visit], votes: Mapping[str, float]) -> float:
+def _beside(visits: Sequence[Visit], places: Mapping[str, int], votes: Array) -> Beside:
+    """Compare the visits to a source. places: of the contributors in `votes`."""
+    days, content, own, shared = np.array([visit[:4] for visit in visits]).T
+    who = np.array([places[visit.contributor] for visit in visits])
+    scatter = _scatter(content, who, votes)
+    visit, person, said = _said(days, content, who)
+    met = np.bincount(visit) > 1
+    kept = met[visit]
+    visit, person, said = (np.cumsum(met) - 1)[visit[kept]], person[kept], said[kept]
+    who, content = who[met], content[met]
+    others = np.where(person == who[visit], 0.0, votes[person])
+    of_vote = np.bincount(visit, others**2) / np.bincount(visit, others) ** 2
+    variance = own[met] ** 2 + shared[met] ** 2 + scatter**2 * (1.0 + of_vote)
+    return Beside(*np.unique(who, return_inverse=True), content, variance, visit, person, said)
+
+
+def _said(days: Array, content: Array, who: Places) -> tuple[Places, Places, Array]:
+    """Each visit with everybody near it, and the median of what they read there, by visit and median."""
+    begin = np.searchsorted(days, days - COMPARED)
+    count = np.searchsorted(days, days + COMPARED, "right") - begin
+    visit = np.repeat(np.arange(len(days)), count)
+    near = np.arange(len(visit)) + np.repeat(begin - np.cumsum(count) + count, count)
+    near = near[np.lexsort((content[near], who[near], visit))]
+    person = who[near]
+    first = np.flatnonzero((np.diff(visit, prepend=-1) != 0) | (np.diff(person, prepend=-1) != 0))
+    count = np.diff(first, append=len(visit))
+    below, above = content[near[first + (count - 1) // 2]], content[near[first + count // 2]]
+    said = below + (above - below) * 0.5
+    order = np.lexsort((said, visit[first]))
+    return visit[first][order], person[first][order], said[order]
+
+
+def _scatter(content: Array, who: Places, votes: Array) -> float:
     """Scatter of the visits to a source, standard deviation in %, weighted by the contributors' votes."""
-    counts = Counter(visit.contributor for visit in visits)
-    shares = [votes[visit.contributor] / counts[visit.contributor] for visit in visits]
-    centre = weighted_middle([visit.content for visit in visits], shares)
-    return max(SCATTER, MAD_TO_SD * weighted_middle([abs(visit.content - centre) for visit in visits], shares))
+    shares = (votes[who] / np.bincount(who)[who]).tolist()
+    off = np.abs(content - weighted_middle(content.tolist(), shares))
+    return max(SCATTER, MAD_TO_SD * weighted_middle(off.tolist(), shares))
 
 
 def _stepped(weight: float) -> float:

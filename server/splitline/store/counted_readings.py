@@ -7,8 +7,8 @@ from msgspec import Struct
 from sqlalchemy import ColumnElement, Text, bindparam, select, text, type_coerce
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch, fetch_as
-from splitline.store.rows import TestRow, day_of
+from splitline.store.driver import Connection, fetch
+from splitline.store.rows import day_of
 from splitline.store.schema import ASIDE, region_months, tests, visits
 
 
@@ -30,6 +30,17 @@ class ReadingRow(Struct, frozen=True):
     shared_uncertainty: float
 
 
+class DoubtedRow(Struct, frozen=True):
+    """A test held as out of line, with the fields needed for comparison."""
+
+    id: str
+    source: str
+    contributor: str
+    sampled_at: datetime
+    content: float
+    expanded_uncertainty: float
+
+
 class MonthLevelRow(Struct, frozen=True):
     """The level of a region in one month. centre, spread: robust, % (V/V); tests: how many."""
 
@@ -48,7 +59,7 @@ def flagged(code: str) -> ColumnElement[bool]:
 READINGS = select(*(visits.c[name] for name in ReadingRow.__struct_fields__)).where(
     among(visits.c.source, "sources"), visits.c.day.between(bindparam("first"), bindparam("last"))
 )
-DOUBTED = select(tests).where(
+DOUBTED = select(*(tests.c[name] for name in DoubtedRow.__struct_fields__)).where(
     text(ASIDE),
     tests.c.state == "held",
     flagged("out_of_line"),
@@ -70,10 +81,10 @@ async def readings_at(connection: Connection, sources: Iterable[str], span: Span
     ]
 
 
-async def doubted_at(connection: Connection, sources: Iterable[str], span: Span) -> list[TestRow]:
+async def doubted_at(connection: Connection, sources: Iterable[str], span: Span) -> list[DoubtedRow]:
     """Return the tests at these sources that are held as out of line."""
     given = {"sources": list(sources), "since": span.since, "until": span.until}
-    return await fetch_as(TestRow, connection, DOUBTED, **given)
+    return [DoubtedRow(*row) for row in await fetch(connection, DOUBTED, **given)]
 
 
 async def months_of(connection: Connection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:

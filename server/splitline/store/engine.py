@@ -40,6 +40,8 @@ class Store:
         if self.on_sqlite:
             Path(str(self.url.database)).parent.mkdir(parents=True, exist_ok=True)
         self._pool = Pool(self.opened, self._patience)
+        # Writers share one connection: SQLite discards a connection's cache when another one has written.
+        self._writing = Pool(self.opened, self._patience)
         self._turns = asyncio.Lock()
 
     @property
@@ -49,7 +51,7 @@ class Store:
 
     def read(self) -> Transaction:
         """A read transaction. Raises `StoreUnavailable`."""
-        return self._begun("read")
+        return self._begun("read", self._pool)
 
     def write(self) -> Transaction:
         """A write transaction: nobody else writes until it commits. Raises `StoreUnavailable`."""
@@ -61,7 +63,7 @@ class Store:
 
     def snapshot(self) -> Transaction:
         """A read transaction on the snapshot at its first query; it blocks nobody."""
-        return self._begun("snapshot")
+        return self._begun("snapshot", self._pool)
 
     async def one(self, statement: Statement, values: dict[str, object]) -> Row:
         """Return the single row of a read-only statement, which sees one snapshot without a transaction.
@@ -77,7 +79,7 @@ class Store:
         if self.on_sqlite:
             yield True
             return
-        async with self._begun("exclusive") as connection:
+        async with self._begun("exclusive", self._pool) as connection:
             yield bool(await fetch(connection, CLAIM))
 
     async def opened(self) -> Connection:
@@ -93,10 +95,11 @@ class Store:
     async def close(self) -> None:
         """Close all connections."""
         await self._pool.close()
+        await self._writing.close()
 
     @asynccontextmanager
-    async def _begun(self, kind: str) -> AsyncIterator[Connection]:
-        async with self._pool.connected(lambda connection: connection.begin(kind)) as (connection, _):
+    async def _begun(self, kind: str, pool: Pool) -> AsyncIterator[Connection]:
+        async with pool.connected(lambda connection: connection.begin(kind)) as (connection, _):
             yield connection
 
     @asynccontextmanager
@@ -107,7 +110,7 @@ class Store:
         except TimeoutError as fault:
             raise StoreUnavailable("the database is busy: too many wait for their turn to write") from fault
         try:
-            async with self._begun(kind) as connection:
+            async with self._begun(kind, self._writing) as connection:
                 yield connection
                 await connection.commit()
         finally:

@@ -10,7 +10,7 @@ from splitline.store.faults import translated
 
 T = TypeVar("T")
 
-# Most connections. They stay open: opening one takes longer than a typical query.
+# Most connections; writers take turns and have one more. They stay open: opening one takes longer than a typical query.
 MOST = 15
 
 

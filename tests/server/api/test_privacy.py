@@ -75,8 +75,8 @@ async def datasets(client: Client) -> Iterator[dict[str, str]]:
 
 def clues(change: Json) -> set[str]:
     """What links two tests of one person: a pseudonym, a tube, its calibration."""
-    tubes = [change["record"]["tube"], *(run["tube"] for run in change["record"]["runs"] if run["tube"])]
-    weighed = [json.encode(tube["calibration"]).decode() for tube in tubes if tube["calibration"]]
+    tubes = [change["record"]["tube"], *(run["tube"] for run in change["record"]["runs"] if run.get("tube"))]
+    weighed = [json.encode(tube["calibration"]).decode() for tube in tubes if tube.get("calibration")]
     return {change["contributor"], *(tube["id"] for tube in tubes), *weighed}
 
 

@@ -118,6 +118,14 @@ def test_a_twin_has_the_same_source_half_hour_and_runs() -> None:
     assert duplicates.twin_key(made({"sampled_at": "2026-03-01T03:00:00+02:00"})) == key, "the same moment elsewhere"
 
 
+def test_keys_of_duplicates_stay_what_they_were_when_texts_had_every_field() -> None:
+    """Computed with the version before, of a run with nothing but its line and of one with everything."""
+    tube = {**reading(1, at=1)["tube"], "offset": 0.5, "calibration": [{"nominal": 50.0, "true": 50.1}]}
+    whole = {"water": 50.0, "fuel": 50.0, "line": 89.0, "line_half_width": 0.1, "tube": tube, "set_aside": "spilt"}
+    assert duplicates.twin_key(made()) == "edf8b52b9b50a83223b4aa07547ccd8f"
+    assert duplicates.twin_key(made({"runs": [whole]})) == "ade0949142ed514386a3b386bc07fe5e"
+
+
 def test_a_test_is_not_its_own_duplicate() -> None:
     test = made({"photos": ["ab" * 32]})
     assert duplicates.twin_runs(test, duplicates.twin_key(test), {duplicates.twin_key(test): test.id}) is None

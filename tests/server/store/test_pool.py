@@ -9,14 +9,14 @@ from splitline.store.engine import Store, StoreUnavailable
 from splitline.store.pool import MOST
 
 
-async def test_sequential_queries_need_one_connection(store: Store) -> None:
-    used = []
+async def test_sequential_queries_need_one_connection_and_writers_another(store: Store) -> None:
+    read, written = [], []
     for _ in range(5):
         async with store.read() as connection:
-            used.append(connection)
+            read.append(connection)
         async with store.write() as connection:
-            used.append(connection)
-    assert len(set(used)) == 1
+            written.append(connection)
+    assert len(set(read)) == len(set(written)) == 1
 
 
 async def test_queries_wait_when_all_connections_are_in_use(store: Store) -> None:
@@ -71,6 +71,6 @@ async def test_a_broken_connection_is_not_reused(store: Store) -> None:
 
     with pytest.raises(Exception, match=r"(?i)connection (is )?closed"):
         await work()
-    async with store.read() as connection:
+    async with store.write() as connection:
         assert connection not in broken
         assert (await sequence.head(connection)).value == 0
