@@ -1,7 +1,7 @@
 /** Shares a result as a picture and a text: through the phone's share sheet, as a file, or through the clipboard. */
 
 import { useEffect, useRef, useState } from "preact/hooks";
-import type { Result } from "../../../chemistry/budget";
+import { result } from "../../../chemistry/budget";
 import { fileName, saveBlob } from "../../../files/save";
 import { labels } from "../../../i18n";
 import type { SealedTest } from "../../../rows/test";
@@ -13,31 +13,17 @@ import { drawCard } from "./draw";
 
 export interface PassOnProps {
   test: SealedTest;
-  found: Result;
-}
-
-export default function PassOn({ test, found }: PassOnProps) {
-  const words = labels.passOn;
-  const [shown, setShown] = useState(false);
-  if (!shown) {
-    return (
-      <button type="button" onClick={() => setShown(true)}>
-        {words.show}
-      </button>
-    );
-  }
-  return <Prepared test={test} found={found} />;
 }
 
 type Said = "sent" | "saved" | "copied" | "copyFault" | "sendFault" | "drawFault";
 const FAULTS: readonly Said[] = ["copyFault", "sendFault", "drawFault"];
 
-function Prepared({ test, found }: PassOnProps) {
+export default function Prepared({ test }: PassOnProps) {
   const words = labels.passOn;
   const place = useStored(() => readSource(test.source), ["sources"], [test.source]);
   const [picture, setPicture] = useState<File | null>(null);
   const [said, setSaid] = useState<Said | null>(null);
-  const card = place && cardOf(test, place.source, found);
+  const card = place && cardOf(test, place.source, result(test));
   const text = card ? textOf(card) : "";
   const address = useAddress(picture);
   const box = useRef<HTMLElement>(null);
