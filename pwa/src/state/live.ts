@@ -5,8 +5,9 @@ import type { Settings } from "../rows/settings";
 import { NO_VEHICLES } from "../rows/vehicle";
 import { onChange } from "../store/changes";
 import { countUnsent } from "../store/outbox";
-import { changeFact, loadSettings, readFact, saveSettings } from "../store/settings";
-import { clockBehind, listChoice, server, settings, vehicles, whereabouts } from "./signals";
+import { changeFact, readFacts, saveSettings, wholeSettings } from "../store/settings";
+import { listStars } from "../store/starred";
+import { clockBehind, listChoice, server, settings, stars, vehicles, whereabouts } from "./signals";
 
 /** A person's choice that may not be on the disk yet: it is shown at once and stays. */
 interface Choice {
@@ -23,7 +24,7 @@ export class Live {
   /** Reads the stores once and keeps the signals in sync with them. */
   async start(): Promise<void> {
     this.#stop = onChange((places) => {
-      if (places.includes("settings")) void this.#readSettings();
+      if (places.includes("settings") || places.includes("merged")) void this.#readSettings();
       if (places.includes("outbox")) void readOutbox();
     });
     await Promise.all([this.#readSettings(), readOutbox()]);
@@ -60,31 +61,31 @@ export class Live {
     const made = [...this.#choices];
     settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
     const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
-    // Reading the same choice again should not rank two thousand sources again.
-    if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
+    if (!isSame(listChoice.value, list)) listChoice.value = list;
   }
 
   async #readSettings(): Promise<void> {
     this.#begun += 1;
     const mine = this.#begun;
-    const [found, position, exchange, demo, clock, list, owned] = await Promise.all([
-      loadSettings(),
-      readFact("position"),
-      readFact("exchange"),
-      readFact("demo"),
-      readFact("clock"),
-      readFact("list"),
-      readFact("vehicles"),
+    const [found, starred] = await Promise.all([
+      readFacts("settings", "vehicles", "position", "exchange", "demo", "clock", "list"),
+      listStars(),
     ]);
     // Of two concurrent reads the one that started later counts, no matter which ends first.
     if (mine < this.#shown) return;
     this.#shown = mine;
-    this.#show(found, list ?? null);
-    vehicles.value = owned ?? NO_VEHICLES;
-    whereabouts.value = position ?? null;
-    clockBehind.value = clock?.behind ?? null;
-    server.value = { ...server.value, ...exchange, demo: demo ?? false };
+    this.#show(wholeSettings(found), found.list ?? null);
+    vehicles.value = found.vehicles ?? NO_VEHICLES;
+    whereabouts.value = found.position ?? null;
+    clockBehind.value = found.clock?.behind ?? null;
+    server.value = { ...server.value, ...found.exchange, demo: found.demo ?? false };
+    if (!isSame(stars.value && [...stars.value], [...starred])) stars.value = starred;
   }
+}
+
+/** Reading the same choice or stars again should not rank two thousand sources again. */
+function isSame(old: unknown, found: unknown): boolean {
+  return JSON.stringify(old) === JSON.stringify(found);
 }
 
 async function readOutbox(): Promise<void> {

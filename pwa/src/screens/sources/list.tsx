@@ -10,8 +10,8 @@ import type { FiguresRow } from "../../rows/source";
 import { useNow, useStored } from "../../state/hooks";
 import { usePage } from "../../state/page";
 import { to } from "../../state/router";
-import { listChoice, server, settings, whereabouts } from "../../state/signals";
-import { listStars, viewStars } from "../../store/stars";
+import { listChoice, server, settings, stars, whereabouts } from "../../state/signals";
+import { viewStars } from "../../store/stars";
 import { Waiting } from "../../widgets/waiting";
 import { matches } from "../shared/source/search";
 import { Due } from "./due";
@@ -30,9 +30,7 @@ export function SourcesList() {
   const rows = useStored(usePage().figures.read, ["figures"]);
   // Shown once the saved state of the list is known.
   const kept = listChoice.value;
-  const stars = useStored(listStars, ["settings", "merged"]);
-  // Reading the same stars again should not rank two thousand sources again.
-  const starred = useMemo(() => stars, [stars && [...stars].join()]);
+  const starred = stars.value;
   return (
     <>
       <header class="head">
