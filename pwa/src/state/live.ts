@@ -1,5 +1,6 @@
 /** Keeps the view state in sync with the stores, and saves what a person chooses. */
 
+import type { Signal } from "@preact/signals";
 import type { ListChoice } from "../model/filters";
 import type { Settings } from "../rows/settings";
 import { NO_VEHICLES } from "../rows/vehicle";
@@ -59,9 +60,14 @@ export class Live {
 
   #show(stored: Settings, storedList: ListChoice | null | undefined): void {
     const made = [...this.#choices];
-    settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
-    const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
-    if (!isSame(listChoice.value, list)) listChoice.value = list;
+    update(
+      settings,
+      made.reduce((old, { settings: change }) => change?.(old) ?? old, stored),
+    );
+    update(
+      listChoice,
+      made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList),
+    );
   }
 
   async #readSettings(): Promise<void> {
@@ -75,17 +81,18 @@ export class Live {
     if (mine < this.#shown) return;
     this.#shown = mine;
     this.#show(wholeSettings(found), found.list ?? null);
-    vehicles.value = found.vehicles ?? NO_VEHICLES;
-    whereabouts.value = found.position ?? null;
+    update(vehicles, found.vehicles ?? NO_VEHICLES);
+    update(whereabouts, found.position ?? null);
+    update(stars, starred);
     clockBehind.value = found.clock?.behind ?? null;
     server.value = { ...server.value, ...found.exchange, demo: found.demo ?? false };
-    if (!isSame(stars.value && [...stars.value], [...starred])) stars.value = starred;
   }
 }
 
-/** Reading the same choice or stars again should not rank two thousand sources again. */
-function isSame(old: unknown, found: unknown): boolean {
-  return JSON.stringify(old) === JSON.stringify(found);
+/** Reading the same again should not rank two thousand sources again, or move a map back. */
+function update<Value>(shown: Signal<Value>, found: Value): void {
+  const textOf = (value: Value) => JSON.stringify(value instanceof Set ? [...value] : value);
+  if (textOf(found) !== textOf(shown.value)) shown.value = found;
 }
 
 async function readOutbox(): Promise<void> {
