@@ -5,6 +5,13 @@ export interface Point {
   longitude: number;
 }
 
+/** What may have no position yet. */
+export type Somewhere = { [Key in keyof Point]: number | null };
+
+export function isSomewhere<Place extends Somewhere>(place: Place): place is Place & Point {
+  return place.latitude !== null && place.longitude !== null;
+}
+
 /** Mean radius of the earth, km (IUGG). */
 const EARTH = 6371.0088;
 const RADIANS = Math.PI / 180;
@@ -16,6 +23,11 @@ export function distance_km(a: Point, b: Point): number {
   const half =
     Math.sin(north) ** 2 + Math.cos(a.latitude * RADIANS) * Math.cos(b.latitude * RADIANS) * Math.sin(east) ** 2;
   return 2 * EARTH * Math.asin(Math.min(1, Math.sqrt(half)));
+}
+
+/** The same, null if one of the positions is unknown. */
+export function distanceTo(from: Point | null, to: Somewhere): number | null {
+  return from !== null && isSomewhere(to) ? distance_km(from, to) : null;
 }
 
 /** Initial bearing from a to b, degrees clockwise from north, 0 to below 360. */

@@ -1,7 +1,9 @@
 /** Which sources the list shows. */
 
+import { distanceTo, type Point } from "../geo/position";
+import type { FiguresRow } from "../rows/source";
 import { freshChange } from "./level";
-import type { Order, Ranked } from "./ranking";
+import type { Order } from "./ranking";
 
 export interface Filters {
   untested: boolean;
@@ -35,13 +37,17 @@ export function filtersSet(filters: Filters): number {
   return Object.values(filters).filter((value) => value !== false && value !== null).length;
 }
 
-/**
- * True if a row passes all filters. An unknown distance passes. minimum: the content the driver's tune requires, %; if
- * it is null, this filter is off.
- */
-export function passes(row: Ranked, filters: Filters, minimum: number | null, now: Date): boolean {
+/** Who looks at the list, and when. minimum: the content the driver's tune requires, %; null: this filter is off. */
+export interface Looking {
+  here: Point | null;
+  minimum: number | null;
+  now: Date;
+}
+
+/** True if a row passes all filters. An unknown distance passes. */
+export function passes(row: FiguresRow, filters: Filters, { here, minimum, now }: Looking): boolean {
   const { figures } = row;
-  if (filters.within_km !== null && (row.distance_km ?? 0) > filters.within_km) return false;
+  if (filters.within_km !== null && (distanceTo(here, row) ?? 0) > filters.within_km) return false;
   if (filters.untested && figures !== null) return false;
   if (filters.changed && (figures === null || freshChange(figures, now) === null)) return false;
   if (filters.evidence && (figures === null || figures.evidence < FAIR)) return false;

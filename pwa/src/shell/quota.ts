@@ -6,14 +6,16 @@ import { askToPersist } from "../store/keep";
 import { readFact, writeFact } from "../store/settings";
 import { countTests } from "../store/tests";
 
-/** ms after the start: the first screen comes first. */
-const DELAY = 5000;
+/** ms after the start, and after a change: what is on the screen comes first. */
+const FIRST = 5000;
+const SOON = 1000;
 
 export function startQuota(): void {
+  const checkIn = (wait: number) => setTimeout(() => void checkStorage(), wait);
   onChange((places) => {
-    if (places.includes("own_tests") || places.includes("photos")) void checkStorage();
+    if (places.includes("own_tests") || places.includes("photos")) checkIn(SOON);
   });
-  setTimeout(() => void checkStorage(), DELAY);
+  checkIn(FIRST);
 }
 
 async function checkStorage(): Promise<void> {

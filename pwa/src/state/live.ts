@@ -1,12 +1,14 @@
 /** Keeps the view state in sync with the stores, and saves what a person chooses. */
 
+import type { Signal } from "@preact/signals";
 import type { ListChoice } from "../model/filters";
 import type { Settings } from "../rows/settings";
 import { NO_VEHICLES } from "../rows/vehicle";
 import { onChange } from "../store/changes";
 import { countUnsent } from "../store/outbox";
-import { changeFact, loadSettings, readFact, saveSettings } from "../store/settings";
-import { clockBehind, listChoice, server, settings, vehicles, whereabouts } from "./signals";
+import { changeFact, readFacts, saveSettings, wholeSettings } from "../store/settings";
+import { listStars } from "../store/starred";
+import { clockBehind, listChoice, server, settings, stars, vehicles, whereabouts } from "./signals";
 
 /** A person's choice that may not be on the disk yet: it is shown at once and stays. */
 interface Choice {
@@ -23,7 +25,7 @@ export class Live {
   /** Reads the stores once and keeps the signals in sync with them. */
   async start(): Promise<void> {
     this.#stop = onChange((places) => {
-      if (places.includes("settings")) void this.#readSettings();
+      if (places.includes("settings") || places.includes("merged")) void this.#readSettings();
       if (places.includes("outbox")) void readOutbox();
     });
     await Promise.all([this.#readSettings(), readOutbox()]);
@@ -58,33 +60,39 @@ export class Live {
 
   #show(stored: Settings, storedList: ListChoice | null | undefined): void {
     const made = [...this.#choices];
-    settings.value = made.reduce((old, { settings: change }) => change?.(old) ?? old, stored);
-    const list = made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList);
-    // Reading the same choice again should not rank two thousand sources again.
-    if (JSON.stringify(list) !== JSON.stringify(listChoice.value)) listChoice.value = list;
+    update(
+      settings,
+      made.reduce((old, { settings: change }) => change?.(old) ?? old, stored),
+    );
+    update(
+      listChoice,
+      made.reduce((old, { list: change }) => change?.(old ?? null) ?? old, storedList),
+    );
   }
 
   async #readSettings(): Promise<void> {
     this.#begun += 1;
     const mine = this.#begun;
-    const [found, position, exchange, demo, clock, list, owned] = await Promise.all([
-      loadSettings(),
-      readFact("position"),
-      readFact("exchange"),
-      readFact("demo"),
-      readFact("clock"),
-      readFact("list"),
-      readFact("vehicles"),
+    const [found, starred] = await Promise.all([
+      readFacts("settings", "vehicles", "position", "exchange", "demo", "clock", "list"),
+      listStars(),
     ]);
     // Of two concurrent reads the one that started later counts, no matter which ends first.
     if (mine < this.#shown) return;
     this.#shown = mine;
-    this.#show(found, list ?? null);
-    vehicles.value = owned ?? NO_VEHICLES;
-    whereabouts.value = position ?? null;
-    clockBehind.value = clock?.behind ?? null;
-    server.value = { ...server.value, ...exchange, demo: demo ?? false };
+    this.#show(wholeSettings(found), found.list ?? null);
+    update(vehicles, found.vehicles ?? NO_VEHICLES);
+    update(whereabouts, found.position ?? null);
+    update(stars, starred);
+    clockBehind.value = found.clock?.behind ?? null;
+    server.value = { ...server.value, ...found.exchange, demo: found.demo ?? false };
   }
+}
+
+/** Reading the same again should not rank two thousand sources again, or move a map back. */
+function update<Value>(shown: Signal<Value>, found: Value): void {
+  const textOf = (value: Value) => JSON.stringify(value instanceof Set ? [...value] : value);
+  if (textOf(found) !== textOf(shown.value)) shown.value = found;
 }
 
 async function readOutbox(): Promise<void> {

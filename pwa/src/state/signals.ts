@@ -31,6 +31,9 @@ export const clockBehind = signal<number | null>(null);
 /** The state of the list of sources; null: the default, undefined before it is read from the disk. */
 export const listChoice = signal<ListChoice | null | undefined>(undefined);
 
+/** The starred sources; undefined before they are read from the disk. */
+export const stars = signal<ReadonlySet<string> | undefined>(undefined);
+
 export interface Server extends Exchange {
   /** The status has been read from the disk; before that nothing is known. */
   known: boolean;

@@ -210,7 +210,8 @@ export async function retryParked(only?: { kind: OutboxEntry["kind"]; id: string
 
 export async function countUnsent(): Promise<{ unsent: number; parked: number }> {
   return run(async (base) => {
-    const [unsent, parked] = await Promise.all([base.count("outbox"), base.countFromIndex("outbox", "by_parked", 1)]);
+    const { store } = base.transaction("outbox");
+    const [unsent, parked] = await Promise.all([store.count(), store.index("by_parked").count(1)]);
     return { unsent, parked };
   });
 }

@@ -30,8 +30,19 @@ export async function selfIn(writing: Writing): Promise<string | null> {
   return identity?.contributor ?? null;
 }
 
-export function readFact<Name extends keyof Facts>(name: Name): Promise<Facts[Name] | undefined> {
-  return run(async (base) => (await base.get("settings", name)) as Facts[Name] | undefined);
+type Found<Name extends keyof Facts> = { [One in Name]: Facts[One] | undefined };
+
+export async function readFact<Name extends keyof Facts>(name: Name): Promise<Facts[Name] | undefined> {
+  return (await readFacts(name))[name];
+}
+
+/** Several of them, as they were at one moment. */
+export function readFacts<Name extends keyof Facts>(...names: Name[]): Promise<Found<Name>> {
+  return run(async (base) => {
+    const { store } = base.transaction("settings");
+    const found = await Promise.all(names.map(async (name) => [name, await store.get(name)] as const));
+    return Object.fromEntries(found) as Found<Name>;
+  });
 }
 
 export async function writeFact<Name extends keyof Facts>(name: Name, value: Facts[Name]): Promise<void> {
@@ -51,12 +62,11 @@ export async function changeFact<Name extends keyof Facts>(
 }
 
 export async function loadSettings(): Promise<Settings> {
-  const [stored, vehicles] = await Promise.all([readFact("settings"), readFact("vehicles")]);
-  return wholeSettings(stored, vehicles);
+  return wholeSettings(await readFacts("settings", "vehicles"));
 }
 
-function wholeSettings(stored: StoredSettings | undefined, vehicles: Vehicles = NO_VEHICLES): Settings {
-  return { ...DEFAULTS, ...stored, own_minimum: inUse(vehicles)?.minimum ?? null };
+export function wholeSettings({ settings, vehicles = NO_VEHICLES }: Found<"settings" | "vehicles">): Settings {
+  return { ...DEFAULTS, ...settings, own_minimum: inUse(vehicles)?.minimum ?? null };
 }
 
 /** Changes some settings and leaves the others; a function gets the current ones. */
@@ -65,7 +75,7 @@ export async function saveSettings(change: Partial<Settings> | ((old: Settings) 
     const facts = writing.objectStore("settings");
     const stored = (await facts.get("settings")) as StoredSettings | undefined;
     const vehicles = (await facts.get("vehicles")) as Vehicles | undefined;
-    const changed = typeof change === "function" ? change(wholeSettings(stored, vehicles)) : change;
+    const changed = typeof change === "function" ? change(wholeSettings({ settings: stored, vehicles })) : change;
     const { own_minimum, ...settings } = changed;
     await facts.put({ ...stored, ...settings }, "settings");
     if (own_minimum !== undefined) await facts.put(withMinimum(vehicles, own_minimum), "vehicles");

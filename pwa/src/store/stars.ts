@@ -8,24 +8,15 @@ import { announce } from "./changes";
 import type { Exchange, Identity } from "./facts";
 import { keep } from "./keep";
 import { mergedInto, representativeOf } from "./merges";
-import { run, write } from "./open";
+import { write } from "./open";
 import { counts, dateOf, NAMELESS } from "./readings";
 import type { Place, Writing } from "./schema";
+import { starsIn } from "./starred";
 import { isBy } from "./tests";
 
 /** ms: views of the list that are closer together are one visit, whose news stays on the screen. */
 const VISIT = 3_600_000;
 const PLACES: Place[] = ["settings", "merged", "figures", "own_tests", "pulled_tests"];
-
-/** The starred sources; for a merged one, the source that represents it. */
-export function listStars(): Promise<ReadonlySet<string>> {
-  return run(async (base) => {
-    const reading = base.transaction(["settings", "merged"]);
-    const merged = reading.objectStore("merged");
-    const stars = await starsIn(reading.objectStore("settings"));
-    return new Set(await Promise.all(Object.keys(stars).map((id) => representativeOf(merged, id))));
-  });
-}
 
 /** Stars a source, or removes the star from it and from all sources merged into it. */
 export async function setStar(source: string, starred: boolean, now: Date): Promise<void> {
@@ -75,10 +66,6 @@ export async function importStars(writing: Writing, rows: readonly StarRow[]): P
   const taken = fresh.map(({ source, starred_at }) => [source, { starred_at, seen: null, looked: null }] as const);
   if (taken.length > 0) await facts.put({ ...here, ...Object.fromEntries(taken) }, "stars");
   return taken.length;
-}
-
-async function starsIn(facts: { get(name: string): Promise<unknown> }): Promise<Stars> {
-  return ((await facts.get("stars")) as Stars | undefined) ?? {};
 }
 
 interface Looked {

@@ -1,15 +1,21 @@
 import { filtersSet, NO_FILTERS, passes } from "@/model/filters";
-import type { Ranked } from "@/model/ranking";
+import type { FiguresRow } from "@/rows/source";
 import type { SourceFigures } from "@/rows/source-figures";
 import { NOW } from "../helpers/examples";
 
-function row(figures: Partial<SourceFigures> | null, distance_km: number | null = null): Ranked {
+const here = { latitude: 45, longitude: 2.5 };
+/** Of latitude, on a sphere of the earth's mean radius. */
+const KM_PER_DEGREE = 111.195;
+
+/** km: how far to the north; null: its position is unknown. */
+function row(figures: Partial<SourceFigures> | null, km: number | null = null): FiguresRow {
+  const latitude = km === null ? null : here.latitude + km / KM_PER_DEGREE;
   const whole = figures && { evidence: 0, floor: 60, changes: [], ...figures };
-  return { source: "a", name: "a", figures: whole, distance_km } as unknown as Ranked;
+  return { source: "a", name: "a", figures: whole, latitude, longitude: here.longitude } as unknown as FiguresRow;
 }
 
-const kept = (one: Ranked, filters: Partial<typeof NO_FILTERS>, minimum: number | null = 70) =>
-  passes(one, { ...NO_FILTERS, ...filters }, minimum, NOW);
+const kept = (one: FiguresRow, filters: Partial<typeof NO_FILTERS>, minimum: number | null = 70) =>
+  passes(one, { ...NO_FILTERS, ...filters }, { here, minimum, now: NOW });
 
 test("without filters every source passes", () => {
   expect(kept(row(null), {})).toBe(true);

@@ -28,8 +28,9 @@ test("ties are broken by evidence", () => {
   expect(rank(even, "steadiest", here).ranked.map((one) => one.name)).toEqual(["a", "b"]);
 });
 
-test("only sources that pass the filter are ranked, with their distance", () => {
-  const far = rank(rows, "nearest", here, ({ distance_km }) => (distance_km ?? 0) > 60);
-  expect(far.ranked.map((one) => one.name)).toEqual(["steady"]);
-  expect(far.unsampled).toEqual([]);
+test("sources of unknown distance come last, or all by evidence if the phone's own position is unknown", () => {
+  const lost = { ...row("lost", { tau_bound: 1, floor: 70, evidence: 2 }), latitude: null };
+  const order = (from: typeof here | null) => rank([lost, ...rows], "nearest", from).ranked.map((one) => one.name);
+  expect(order(here)).toEqual(["near", "high", "steady", "lost"]);
+  expect(order(null)).toEqual(["high", "lost", "steady", "near"]);
 });

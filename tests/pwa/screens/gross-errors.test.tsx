@@ -75,11 +75,10 @@ test("visits count from the start of the level, and figures of one person say so
   const alone = { ...row.figures, contributors: 1 };
   expect(mount(<SourceFiguresList figures={alone} />).text()).toContain("one person's tests");
   unmount();
-  const ranked = { ...row, distance_km: null, bearing_deg: null };
-  expect(mount(<SourceLine row={{ ...ranked, figures: alone }} now={NOW} />).text()).toContain("one person");
+  expect(mount(<SourceLine row={{ ...row, figures: alone }} now={NOW} />).text()).toContain("one person");
   unmount();
   const changes = [{ at: ago(20), direction: "up" }];
-  const line = mount(<SourceLine row={{ ...ranked, figures: { ...row.figures, changes } }} now={NOW} />);
+  const line = mount(<SourceLine row={{ ...row, figures: { ...row.figures, changes } }} now={NOW} />);
   expect(line.text()).toContain("higher than the season explains since");
 });
 

@@ -1,4 +1,4 @@
-import { server } from "@/state/signals";
+import { server, settings, stars, whereabouts } from "@/state/signals";
 import { announce } from "@/store/changes";
 import { writeFact } from "@/store/settings";
 import { addSource } from "@/store/sources";
@@ -25,4 +25,14 @@ test("the status is known once everything is read", async () => {
   await livePage();
   stop();
   expect(seen.filter((one) => one.known).map(({ unsent, trouble }) => [unsent, trouble])).toEqual([[1, "no_answer"]]);
+});
+
+test("what is read again and has not changed stays the same object, so that nothing is ranked or drawn again", async () => {
+  await writeFact("position", { latitude: 45.3, longitude: 2.5, accuracy: 20, at: NOW.toISOString() });
+  await livePage();
+  const seen = () => [settings.value, stars.value, whereabouts.value];
+  const before = seen();
+  await writeFact("exchange", { succeeded_at: null, tried_at: NOW.toISOString(), trouble: "read_again" });
+  await soon(() => expect(server.value.trouble).toBe("read_again"));
+  for (const [at, value] of seen().entries()) expect(value).toBe(before[at]);
 });

@@ -10,6 +10,7 @@ import { addSource, editSource, readSource } from "@/store/sources";
 import { listTests, readTest, retractTest, reviseTest, saveTest } from "@/store/tests";
 import { entry, keeping, NOW, refused, stored } from "../helpers/examples";
 import { soon } from "../helpers/soon";
+import { countStorage } from "../helpers/storage-count";
 
 async function queued() {
   return (await nextBatch()).map(({ kind, id, revision }) => ({ kind, id, revision }));
@@ -44,6 +45,16 @@ describe("saving a test", () => {
     await saveTest({ ...wanted, shared: false }, NOW);
     expect((await listTests({ limit: 10 })).total).toBe(1);
     expect(await queued()).toHaveLength(2);
+  });
+
+  test("is one transaction flushed to the disk, and waits for few answers", async () => {
+    const source = await addSource(entry(), true, NOW);
+    const wanted = keeping(source);
+    await saveDraft({ ...newDraft(DEFAULTS, NOW), id: wanted.test.id });
+    const { transactions, requests, inTurn } = await countStorage(() => saveTest(wanted, NOW));
+    expect(transactions).toEqual(["strict"]);
+    expect(requests).toBeLessThanOrEqual(13);
+    expect(inTurn).toBeLessThanOrEqual(5);
   });
 
   test("leaves the draft of another test alone", async () => {

@@ -10,7 +10,7 @@ import { readFact, saveSettings } from "../../store/settings";
 import { learnRegions } from "../../sync/regions";
 import { TextField } from "../../widgets/fields";
 import { useRegionName } from "../shared/source/region-name";
-import { matches } from "../shared/source/search";
+import { matching } from "../shared/source/search";
 
 /** The server's limit of codes in one request. */
 const MOST = 90;
@@ -104,7 +104,8 @@ function useOffered(text: string): [code: string, name: string][] {
   const typed = text.trim().toUpperCase();
   if (typed.length < 2) return [];
   const known = { ...(CODE.test(typed) ? { [typed]: typed } : {}), ...names };
-  const found = Object.entries(known).filter(([code, name]) => matches({ name, pump: code }, text));
+  const isFound = matching(text);
+  const found = Object.entries(known).filter(([code, name]) => isFound({ name, pump: code }));
   const begins = ([, name]: [string, string]) => Number(!name.toLowerCase().startsWith(text.trim().toLowerCase()));
   return found.sort((a, b) => begins(a) - begins(b)).slice(0, OFFERED);
 }

@@ -25,7 +25,7 @@ import { PhotoChoices } from "../../widgets/photo-choices";
 import { SavedPhoto } from "../../widgets/saved-photo";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
-import PassOn from "../shared/pass-on";
+import { PassOn } from "../shared/pass-on";
 import { remarkText, runWords, tubeWords } from "../shared/record-words";
 import { eachAlone, type Outcome } from "../shared/result/outcome";
 import { ResultView } from "../shared/result/result-view";
@@ -113,7 +113,7 @@ function Computed({ row: { test, retracted } }: { row: OwnTest }) {
     <ResultView outcome={outcome} runs={eachAlone(test)} measurement={test} tube={test.tube.id} isSaved>
       {outcome.result && !retracted && (
         <div class="next-run">
-          <PassOn test={test} found={outcome.result} />
+          <PassOn test={test} />
         </div>
       )}
     </ResultView>

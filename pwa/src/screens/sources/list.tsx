@@ -5,15 +5,15 @@ import { labels } from "../../i18n";
 import { ago, number } from "../../i18n/format";
 import { filtersSet, type ListChoice, NO_FILTERS, passes } from "../../model/filters";
 import type { News } from "../../model/news";
-import { type Ranked, type Ranking, rank } from "../../model/ranking";
+import { rank } from "../../model/ranking";
 import type { FiguresRow } from "../../rows/source";
 import { useNow, useStored } from "../../state/hooks";
 import { usePage } from "../../state/page";
 import { to } from "../../state/router";
-import { listChoice, server, settings, whereabouts } from "../../state/signals";
-import { listStars, viewStars } from "../../store/stars";
+import { listChoice, server, settings, stars, whereabouts } from "../../state/signals";
+import { viewStars } from "../../store/stars";
 import { Waiting } from "../../widgets/waiting";
-import { matches } from "../shared/source/search";
+import { matching } from "../shared/source/search";
 import { Due } from "./due";
 import { ListTools, orderOf } from "./list-tools";
 import { SourceLine } from "./source-line";
@@ -22,7 +22,7 @@ import { StarButton, type Touched } from "./star-button";
 const PAGE = 20;
 const FEW = 5;
 /** As many as fit on a screen: the rest is drawn once these are visible. */
-const AT_ONCE = 6;
+const AT_ONCE = 5;
 const AS_IS: ListChoice = { order: "steadiest", filters: NO_FILTERS };
 
 export function SourcesList() {
@@ -30,9 +30,7 @@ export function SourcesList() {
   const rows = useStored(usePage().figures.read, ["figures"]);
   // Shown once the saved state of the list is known.
   const kept = listChoice.value;
-  const stars = useStored(listStars, ["settings", "merged"]);
-  // Reading the same stars again should not rank two thousand sources again.
-  const starred = useMemo(() => stars, [stars && [...stars].join()]);
+  const starred = stars.value;
   return (
     <>
       <header class="head">
@@ -64,12 +62,12 @@ function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: Lis
   const here = whereabouts.value;
   const { own_minimum } = settings.value;
   const { mine, ranked, unsampled } = useMemo(() => {
-    const now = new Date();
-    const named = text.trim() === "" ? rows : rows.filter((row) => matches(row, text));
-    return apart(
-      rank(named, order, here, (row) => passes(row, filters, own_minimum, now)),
-      starred,
-    );
+    const looking = { here, minimum: own_minimum, now: new Date() };
+    const shown = rows.filter(matching(text)).filter((row) => passes(row, filters, looking));
+    const isMine = (row: FiguresRow) => starred.has(row.source);
+    const own = rank(shown.filter(isMine), order, here);
+    const others = shown.filter((row) => !isMine(row));
+    return { ...rank(others, order, here), mine: [...own.ranked, ...own.unsampled] };
   }, [rows, text, order, here, filters, own_minimum, starred]);
   if (rows.length === 0) return <p>{words.empty}</p>;
   return (
@@ -102,17 +100,6 @@ function Found({ rows, kept, starred }: { rows: readonly FiguresRow[]; kept: Lis
 
 type Starred = ReadonlySet<string>;
 
-/** The starred ones separately, in the order of the list, untested ones last. */
-function apart({ ranked, unsampled }: Ranking, starred: Starred) {
-  const isMine = (row: Ranked) => starred.has(row.source);
-  const isOther = (row: Ranked) => !isMine(row);
-  return {
-    mine: [...ranked, ...unsampled].filter(isMine),
-    ranked: ranked.filter(isOther),
-    unsampled: unsampled.filter(isOther),
-  };
-}
-
 /** The starred sources, each with what changed since the list was last viewed. */
 function Mine({ rows, starred, touched }: Omit<LinesProps, "first" | "news">) {
   // Runs again once everything was fetched: before that no state is saved to compare with.
@@ -127,7 +114,7 @@ function Mine({ rows, starred, touched }: Omit<LinesProps, "first" | "news">) {
 }
 
 interface LinesProps {
-  rows: readonly Ranked[];
+  rows: readonly FiguresRow[];
   starred: Starred;
   touched: Touched;
   first: number;

@@ -1,10 +1,10 @@
 /** All sources of the list on a map: in the list's order, with its filters. */
 
 import { useMemo } from "preact/hooks";
-import type { Point } from "../../geo/position";
+import { distance_km, isSomewhere, type Point } from "../../geo/position";
 import { labels } from "../../i18n";
 import { NO_FILTERS, passes } from "../../model/filters";
-import { type Ranking, rank } from "../../model/ranking";
+import { type Ranking, rank, sorted } from "../../model/ranking";
 import { useStored } from "../../state/hooks";
 import { usePage } from "../../state/page";
 import { to } from "../../state/router";
@@ -27,8 +27,9 @@ export function MapPage() {
   const { own_minimum } = settings.value;
   const sources = useMemo(() => {
     const { order, filters } = kept ?? { order: "steadiest", filters: NO_FILTERS };
-    const now = new Date();
-    return placed(rank(rows ?? [], order, here, (row) => passes(row, filters, own_minimum, now)));
+    const looking = { here, minimum: own_minimum, now: new Date() };
+    const shown = (rows ?? []).filter((row) => passes(row, filters, looking));
+    return placed(rank(shown, order, here));
   }, [rows, kept, here, own_minimum]);
   const around = useMemo(() => aroundHere(sources, here), [sources, here]);
   return (
@@ -52,12 +53,13 @@ export function MapPage() {
 
 /** In the order of the list: the tested ones, then the untested ones; without sources of unknown position. */
 export function placed({ ranked, unsampled }: Ranking): Placed[] {
-  return [...ranked, ...unsampled].filter((row): row is Placed => row.latitude !== null && row.longitude !== null);
+  return [...ranked, ...unsampled].filter(isSomewhere);
 }
 
 /** The nearest sources and here, or all if none is near. */
 function aroundHere(sources: readonly Placed[], here: Point | null): readonly Point[] {
-  const near = sources.filter(({ distance_km }) => distance_km !== null && distance_km <= AROUND_HERE);
-  if (here === null || near.length === 0) return sources;
-  return [here, ...near.sort((a, b) => Number(a.distance_km) - Number(b.distance_km)).slice(0, NEAREST)];
+  if (here === null) return sources;
+  const near = sources.filter((row) => distance_km(here, row) <= AROUND_HERE);
+  if (near.length === 0) return sources;
+  return [here, ...sorted(near, (row) => distance_km(here, row)).slice(0, NEAREST)];
 }

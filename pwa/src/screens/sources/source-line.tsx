@@ -1,19 +1,21 @@
 /** One row of the list: tube, name, expected next fill, how sure that is, and distance. */
 
 import { labels } from "../../i18n";
-import { ago, bearing, distance, interval, percent, shortDay } from "../../i18n/format";
+import { ago, interval, percent, shortDay } from "../../i18n/format";
 import { freshChange } from "../../model/level";
 import type { News } from "../../model/news";
-import { isUnknown, type Ranked } from "../../model/ranking";
+import { isUnknown } from "../../model/ranking";
+import type { FiguresRow } from "../../rows/source";
 import { to } from "../../state/router";
-import { settings } from "../../state/signals";
+import { whereabouts } from "../../state/signals";
 import { chosen } from "../../widgets/side-by-side";
 import { TubeGlyph } from "../../widgets/tube-glyph";
+import { away } from "../shared/source/away";
 import { Evidence } from "./evidence";
 import { newsWords } from "./news-words";
 
 interface SourceLineProps {
-  row: Ranked;
+  row: FiguresRow;
   now: Date;
   /** Shown above everything else. */
   news?: readonly News[] | undefined;
@@ -22,6 +24,7 @@ interface SourceLineProps {
 export function SourceLine({ row, now, news = [] }: SourceLineProps) {
   const words = labels.sources;
   const { figures } = row;
+  const distant = away(whereabouts.value, row);
   const isTold = news.some((one) => one.what === "change");
   const change = figures && !isTold && freshChange(figures, now);
   return (
@@ -55,11 +58,7 @@ export function SourceLine({ row, now, news = [] }: SourceLineProps) {
       </span>
       <span class="row-end">
         {figures && <span class="row-figure">{percent(figures.typical, 0)}</span>}
-        {row.distance_km !== null && row.bearing_deg !== null && (
-          <span class="row-note">
-            {labels.format.away(distance(row.distance_km, settings.value), bearing(row.bearing_deg))}
-          </span>
-        )}
+        {distant && <span class="row-note">{distant}</span>}
       </span>
     </a>
   );

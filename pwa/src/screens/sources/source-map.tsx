@@ -6,7 +6,7 @@ import { useEffect, useMemo, useRef, useState } from "preact/hooks";
 import type { Point } from "../../geo/position";
 import { labels } from "../../i18n";
 import { count, interval, number } from "../../i18n/format";
-import type { Ranked } from "../../model/ranking";
+import type { FiguresRow } from "../../rows/source";
 import { useNow, useStored } from "../../state/hooks";
 import { go } from "../../state/router";
 import { mapsLeft, settings, whereabouts } from "../../state/signals";
@@ -19,7 +19,7 @@ import { SourceLine } from "./source-line";
 /** Marks at a time: as many as a phone can draw at once. */
 const PAGE = 100;
 
-export type Placed = Ranked & Point;
+export type Placed = FiguresRow & Point;
 
 export interface SourceMapProps {
   /** In the order of their numbers. */

@@ -4,9 +4,9 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { useStored } from "../../state/hooks";
 import { go, to } from "../../state/router";
+import { stars } from "../../state/signals";
 import { staysHere } from "../../store/outbox";
 import { editSource, type SourcePage as Page, readSource, type SourceEntry, shareOwnSource } from "../../store/sources";
-import { listStars } from "../../store/stars";
 import { Missing } from "../../widgets/missing";
 import { TubeGlyph } from "../../widgets/tube-glyph";
 import { Waiting } from "../../widgets/waiting";
@@ -123,8 +123,8 @@ function Known({ page }: { page: Page }) {
 
 /** Shown once it is known whether the source is starred. */
 function Star({ source, name }: { source: string; name: string }) {
-  const stars = useStored(listStars, ["settings", "merged"]);
+  const starred = stars.value;
   const touched = useRef<string | null>(null);
-  if (stars === undefined) return null;
-  return <StarButton source={source} name={name} starred={stars.has(source)} touched={touched} />;
+  if (starred === undefined) return null;
+  return <StarButton source={source} name={name} starred={starred.has(source)} touched={touched} />;
 }

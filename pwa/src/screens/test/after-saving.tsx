@@ -1,6 +1,5 @@
 /** After saving: the test's state, and what to do with the tube's contents. */
 
-import { result } from "../../chemistry/budget";
 import { labels } from "../../i18n";
 import { isOff } from "../../model/clock";
 import type { Odd } from "../../model/odd";
@@ -8,15 +7,11 @@ import type { OwnTest } from "../../rows/test";
 import { to } from "../../state/router";
 import { clockBehind } from "../../state/signals";
 import { CautionBox } from "../../widgets/caution-box";
-import { lazy } from "../../widgets/lazy";
 import { Reading } from "../../widgets/reading";
 import { TubeGlyph } from "../../widgets/tube-glyph";
 import { ClockNotice } from "../shared/clock-notice";
 import { OddNote } from "../shared/odd-note";
-import type { PassOnProps } from "../shared/pass-on";
-
-/** Only people who share a result need this code. */
-const PassOn = lazy<PassOnProps>(() => import("../shared/pass-on"));
+import { PassOn } from "../shared/pass-on";
 
 export interface AfterSavingProps {
   kept: OwnTest;
@@ -43,7 +38,7 @@ export function AfterSaving({ kept, odd, onAgain }: AfterSavingProps) {
       </div>
       {odd && <OddNote odd={odd} isSaved />}
       <ClockNotice />
-      <PassOn test={kept.test} found={result(kept.test)} />
+      <PassOn test={kept.test} />
       <CautionBox title={labels.test.after.caution} points={labels.test.after.points} />
       <div class="buttons">
         <a class="button" href={to("source", source)}>

@@ -3,9 +3,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { labels } from "../../i18n";
 import { moment } from "../../i18n/format";
-import type { Odd } from "../../model/odd";
 import type { Draft } from "../../rows/draft";
-import type { OwnTest } from "../../rows/test";
 import { useStored } from "../../state/hooks";
 import { go, to } from "../../state/router";
 import { readFact } from "../../store/settings";
@@ -15,17 +13,14 @@ import { lazy, type ScreenProps } from "../../widgets/lazy";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
 import { ClockNotice } from "../shared/clock-notice";
-import type { AfterSavingProps } from "./after-saving";
 import { Sheet } from "./sheet";
+import type { SavedPage } from "./sheet-end";
 import { type OpenSheet, useDraft } from "./use-draft";
 
 /** Only people who have never tested need this code at once. */
 const Method = lazy<object>(() => import("../shared/method"), "first");
 
 const Correct = lazy<{ id: string }>(() => import("./correct"));
-
-/** In the same file as the save button, so it is loaded when it is needed. */
-const AfterSaving = lazy<AfterSavingProps>(async () => ({ default: (await import("./sheet-end")).AfterSaving }));
 
 /** `#/test`, or `#/test/with/SOURCE` to start at a source, or `#/test/with/SOURCE/can` with a can from there. */
 export function TestScreen({ path }: ScreenProps) {
@@ -36,7 +31,7 @@ export function TestScreen({ path }: ScreenProps) {
 function RunSheet({ path }: ScreenProps) {
   const sheet = useDraft();
   const { draft, change, begin, discard, saved, unsaved } = sheet;
-  const [kept, setKept] = useState<{ test: OwnTest; odd: Odd | null } | null>(null);
+  const [kept, setKept] = useState<{ page: SavedPage } | null>(null);
   const isKnown = useStored(knowsTheTest, ["settings"]);
   if (!draft || isKnown === undefined) return <Waiting word={labels.test.loading} />;
   const begun = draft.source !== null || draft.runs.length > 0;
@@ -50,10 +45,10 @@ function RunSheet({ path }: ScreenProps) {
       setKept(null);
       scrollTo(0, 0);
     };
-    return <AfterSaving kept={kept.test} odd={kept.odd} onAgain={again} />;
+    return kept.page(again);
   }
-  const keep = (test: OwnTest, odd: Odd | null) => {
-    setKept({ test, odd });
+  const keep = (page: SavedPage) => {
+    setKept({ page });
     scrollTo(0, 0);
   };
   if (!isKnown && !begun) return <Method />;

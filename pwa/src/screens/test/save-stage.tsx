@@ -1,6 +1,6 @@
 /** Saving the test, and sharing it or not. */
 
-import { useId, useState } from "preact/hooks";
+import { useId, useRef, useState } from "preact/hooks";
 import type { Result } from "../../chemistry/budget";
 import { labels } from "../../i18n";
 import type { Draft } from "../../rows/draft";
@@ -13,6 +13,9 @@ import { type NewTest, saveTest } from "../../store/tests";
 import { SwitchField, TextField } from "../../widgets/fields";
 import { PhotoChoices } from "../../widgets/photo-choices";
 import { sealedTest } from "../shared/result/outcome";
+
+/** ms without a word about it: most disks are faster, and a word that flashes by delays what follows. */
+const QUIET = 200;
 
 export interface SaveStageProps {
   draft: Draft;
@@ -30,11 +33,15 @@ export function SaveStage({ draft, tubes, found, change, saved, save = saveTest,
   const words = labels.test.keep;
   const { live } = usePage();
   const [phase, setPhase] = useState<"idle" | "keeping" | "failed" | "full">("idle");
+  const busy = useRef(false);
   const isShared = draft.corrects?.shared === true;
   const isOpen = !isShared && settings.value.share === null;
   const photos = [...draft.photos, ...(draft.corrects?.loose ?? [])];
   const keep = async (shared = draft.shared) => {
-    setPhase("keeping");
+    if (busy.current) return;
+    busy.current = true;
+    setPhase("idle");
+    const waiting = setTimeout(() => setPhase("keeping"), QUIET);
     try {
       await saved();
       const now = new Date();
@@ -47,6 +54,9 @@ export function SaveStage({ draft, tubes, found, change, saved, save = saveTest,
     } catch (fault) {
       console.error(fault);
       setPhase(isFull(fault) ? "full" : "failed");
+    } finally {
+      clearTimeout(waiting);
+      busy.current = false;
     }
   };
   return (

@@ -1,27 +1,29 @@
 /** Below the stages: the result as soon as there is one, and what to do with it once the sheet is complete. */
 
+import type { VNode } from "preact";
 import { useMemo } from "preact/hooks";
 import { labels } from "../../i18n";
-import { type Odd, oddOf } from "../../model/odd";
+import { oddOf } from "../../model/odd";
 import { MOST_RUNS } from "../../model/progress";
 import type { Draft } from "../../rows/draft";
 import type { SourceFigures } from "../../rows/source-figures";
-import type { OwnTest } from "../../rows/test";
 import type { TubeRow } from "../../rows/tube";
 import { CautionBox } from "../../widgets/caution-box";
 import { lazy } from "../../widgets/lazy";
 import { contradicts } from "../shared/result/contradiction";
 import { eachAlone, furtherRun, measurementOf, outcomeOf } from "../shared/result/outcome";
 import { ResultView } from "../shared/result/result-view";
+import { AfterSaving } from "./after-saving";
 import { NextRun } from "./next-run";
 import { SaveStage, type SaveStageProps } from "./save-stage";
 import type { SetAsideProps } from "./set-aside";
 import type { OpenSheet } from "./use-draft";
 
-export { AfterSaving } from "./after-saving";
-
 /** Only contradicting runs need this code. */
 const SetAside = lazy<SetAsideProps>(() => import("./set-aside"));
+
+/** What the saved test's page is; loaded with the save button, so that it is drawn at once. again: starts a new sheet. */
+export type SavedPage = (again: () => void) => VNode;
 
 export interface SheetEndProps extends Pick<OpenSheet, "change" | "saved"> {
   draft: Draft;
@@ -32,7 +34,7 @@ export interface SheetEndProps extends Pick<OpenSheet, "change" | "saved"> {
   full: boolean;
   onRun: () => void;
   save?: SaveStageProps["save"];
-  onSaved: (test: OwnTest, odd: Odd | null) => void;
+  onSaved: (page: SavedPage) => void;
 }
 
 export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onRun, onSaved }: SheetEndProps) {
@@ -66,7 +68,7 @@ export function SheetEnd({ draft, tubes, figures, full, change, saved, save, onR
             change={change}
             saved={saved}
             save={save}
-            onSaved={(test) => onSaved(test, odd)}
+            onSaved={(test) => onSaved((again) => <AfterSaving kept={test} odd={odd} onAgain={again} />)}
           />
         )}
       </ResultView>

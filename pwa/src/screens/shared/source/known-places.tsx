@@ -1,14 +1,14 @@
 /** While a source is added: sources that may be the same place, so that it is not entered twice. */
 
 import { may_be_one, type Place } from "../../../checking/places";
-import { bearing_deg, distance_km } from "../../../geo/position";
+import { distance_km, isSomewhere } from "../../../geo/position";
 import { labels } from "../../../i18n";
-import { bearing, distance, inLine } from "../../../i18n/format";
+import { inLine } from "../../../i18n/format";
 import type { FiguresRow } from "../../../rows/source";
 import { useStored } from "../../../state/hooks";
 import { usePage } from "../../../state/page";
 import { to } from "../../../state/router";
-import { settings } from "../../../state/signals";
+import { away } from "./away";
 
 export function KnownPlaces({ place, except }: { place: Place; except: string | undefined }) {
   const words = labels.sourceForm;
@@ -28,12 +28,7 @@ export function KnownPlaces({ place, except }: { place: Place; except: string | 
               <span class="row-main">
                 <span class="row-name">{inLine([row.name, row.pump])}</span>
               </span>
-              <span class="row-end row-note">
-                {labels.format.away(
-                  distance(distance_km(place, row), settings.value),
-                  bearing(bearing_deg(place, row)),
-                )}
-              </span>
+              <span class="row-end row-note">{away(place, row)}</span>
             </a>
           </li>
         ))}
@@ -42,12 +37,10 @@ export function KnownPlaces({ place, except }: { place: Place; except: string | 
   );
 }
 
-type Known = FiguresRow & Place;
-
 /** The sources that may be this place, nearest first. */
-export function knownAt(place: Place, rows: readonly FiguresRow[]): Known[] {
+export function knownAt(place: Place, rows: readonly FiguresRow[]): (FiguresRow & Place)[] {
   return rows
-    .filter((row): row is Known => row.latitude !== null && row.longitude !== null)
+    .filter(isSomewhere)
     .filter((row) => may_be_one(place, row))
     .sort((a, b) => distance_km(place, a) - distance_km(place, b));
 }

@@ -2,12 +2,14 @@
 
 import type { FiguresRow } from "../../../rows/source";
 
-/** True if every word of the text is in the name or the pump label; accents and case do not matter. */
-export function matches(row: Pick<FiguresRow, "name" | "pump">, text: string): boolean {
+/** Tells whether every word of the text is in the name or the pump label; accents and case do not matter. */
+export function matching(text: string): (row: Pick<FiguresRow, "name" | "pump">) => boolean {
   const wanted = plain(text).split(/\s+/).filter(Boolean);
-  if (wanted.length === 0) return true;
-  const given = plain(`${row.name} ${row.pump}`);
-  return wanted.every((word) => given.includes(word));
+  if (wanted.length === 0) return () => true;
+  return ({ name, pump }) => {
+    const given = plain(`${name} ${pump}`);
+    return wanted.every((word) => given.includes(word));
+  };
 }
 
 function plain(text: string): string {

@@ -1,24 +1,24 @@
 /** The source of the sample: the nearest ones as large rows, the others by search, or a new one. */
 
 import { useEffect, useId, useMemo, useRef, useState } from "preact/hooks";
+import type { Point } from "../../../geo/position";
 import { labels } from "../../../i18n";
-import { bearing, distance, number } from "../../../i18n/format";
-import { type Ranked, rank } from "../../../model/ranking";
+import { number } from "../../../i18n/format";
+import { nearness, sorted } from "../../../model/ranking";
 import type { FiguresRow } from "../../../rows/source";
 import { findPosition } from "../../../state/find-position";
 import { useStored } from "../../../state/hooks";
 import { usePage } from "../../../state/page";
-import { settings, whereabouts } from "../../../state/signals";
+import { whereabouts } from "../../../state/signals";
 import { addSource, type SourceEntry } from "../../../store/sources";
 import { bring } from "../../../widgets/bring";
 import { TextField } from "../../../widgets/fields";
-import { matches } from "./search";
+import { away } from "./away";
+import { matching } from "./search";
 import { SourceForm } from "./source-form";
 
 const FIRST = 5;
 const STEP = 20;
-/** km, for a source without a position. */
-const FAR = 1e6;
 
 export interface SourceChoiceProps {
   chosen: string | null;
@@ -123,6 +123,7 @@ export function SourceChoice({ chosen, onChosen, tested, optional }: SourceChoic
 }
 
 function SourceRow({ row, name, chosen, onChosen }: SourceRowProps) {
+  const distant = away(whereabouts.value, row);
   return (
     <label class="row">
       <input type="radio" name={name} checked={chosen} onChange={onChosen} />
@@ -130,17 +131,13 @@ function SourceRow({ row, name, chosen, onChosen }: SourceRowProps) {
         <span class="row-name">{row.name}</span>
         {row.pump && <span class="row-note">{row.pump}</span>}
       </span>
-      {row.distance_km !== null && row.bearing_deg !== null && (
-        <span class="row-end row-note">
-          {distance(row.distance_km, settings.value)} {bearing(row.bearing_deg)}
-        </span>
-      )}
+      {distant && <span class="row-end row-note">{distant}</span>}
     </label>
   );
 }
 
 interface SourceRowProps {
-  row: Ranked;
+  row: FiguresRow;
   /** Of the group of radio buttons. */
   name: string;
   chosen: boolean;
@@ -163,20 +160,8 @@ function Locate() {
   );
 }
 
-/** Nearest first if the phone knows its position, else last tested first; untested ones by distance, too. */
-function offer(rows: readonly FiguresRow[], text: string, here: Parameters<typeof rank>[2]): Ranked[] {
-  const fitting = rows.filter((row) => matches(row, text));
-  const { ranked, unsampled } = rank(fitting, "nearest", here);
-  const all = [...ranked, ...unsampled];
-  if (here) return all.sort((a, b) => (a.distance_km ?? FAR) - (b.distance_km ?? FAR));
-  return all.sort((a, b) => later(lastTest(a), lastTest(b)));
-}
-
-/** RFC 3339 in UTC sorts as text; localeCompare would take a slow phone half a second. */
-function later(a: string, b: string): number {
-  return a < b ? 1 : a > b ? -1 : 0;
-}
-
-function lastTest(row: Ranked): string {
-  return row.figures?.last_sampled_at ?? "";
+/** Nearest first if the phone knows its position, else last tested first. */
+function offer(rows: readonly FiguresRow[], text: string, here: Point | null): FiguresRow[] {
+  const age = ({ figures }: FiguresRow) => (figures === null ? 0 : -Date.parse(figures.last_sampled_at));
+  return sorted(rows.filter(matching(text)), here ? nearness(here) : age);
 }
