@@ -44,7 +44,7 @@ class Found(Struct, frozen=True):
 
 
 ESTIMATOR = 5
-"""Version of the estimator; figures of earlier ones are stale. 5: the unseen part of a year bends freely."""
+"""Version of the estimator; figures of earlier ones are stale. 5: free unseen season, age of fuel."""
 MADE = f'{{"estimator":{ESTIMATOR},'
 """How the JSON text of figures and priors begins."""
 

@@ -211,6 +211,12 @@ def met_at(season: Season, days: Days) -> Matrix:
     return found
 
 
+def aged_at(season: Season, days: Days) -> Matrix:
+    """Return the standard deviation, %, of fuel sampled on some days because its age is anything up to twice `AGE`."""
+    at = np.asarray(days)
+    return np.abs(met_at(season, at + AGE) - met_at(season, at - AGE)) / sqrt(12.0)
+
+
 def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tuple[float, float]:
     """Return two variances, %^2, that the uncertain season adds: to a level and to a scatter.
 
