@@ -144,6 +144,39 @@ def test_a_level_gets_the_seasons_variance_of_a_difference():
     assert season.unknown_of(found, [middle[1] + AGE], [1.0], middle[1] + YEAR)[0] == pytest.approx(of_age, rel=1e-6)
 
 
+def steep() -> season.Season:
+    """A season that falls by eight points in October and rises in April, known exactly."""
+    middles = (np.arange(BINS) + 0.5) / BINS * YEAR
+    known = np.interp(middles, [90, 120, 273, 303], [-4, 4, 4, -4])
+    return season.Season(tuple(known), ((0.0,) * BINS,) * BINS)
+
+
+def test_fuel_of_any_age_scatters_where_the_season_is_steep():
+    """Its standard deviation is that of the season over ages up to sixteen days; here the season falls, then rises."""
+    slopes = season.Season(tuple(np.abs(np.arange(BINS) - 12.0)), ((0.0,) * BINS,) * BINS)
+    day = YEAR * 56.3
+    met = np.std(season.met_at(slopes, day + AGE - np.random.default_rng(2).uniform(0, 2 * AGE, 200_000)))
+    assert season.aged_at(slopes, [day, day + YEAR / 2])[:2] == pytest.approx(met, rel=0.01)
+    assert season.aged_at(season.Season((1.0,) * BINS, slopes.covariance), [day]) == [0.0]
+
+
+def test_a_steady_station_stays_steady_where_the_season_is_steep():
+    """Deliveries scatter by 0.3 points; the tests of a month are of fuel between new and sixteen days old."""
+    inside = 0
+    for seed in range(30):
+        random = np.random.default_rng(seed)
+        days = YEAR * 56 + 15.0 * np.arange(24)
+        fuel = season.met_at(steep(), days + AGE - random.uniform(0, 2 * AGE, 24)) + random.normal(75, 0.3, 24)
+        told = [
+            Visit(float(day), float(content), 0.5, 0.0, "abcd"[k % 4])
+            for k, (day, content) in enumerate(zip(days, fuel + random.normal(0, 0.5, 24), strict=True))
+        ]
+        found = estimate(told, float(days[-1]), steep())
+        assert found is not None
+        inside += found.tau_interval[0] <= 0.3
+    assert inside >= 27
+
+
 def test_what_a_scatter_inherits_is_the_mean_variance_around_the_mean_of_the_visits():
     found = season_of_cells(drawn(5, 8, 12))
     draws = np.random.default_rng(1).multivariate_normal(np.zeros(BINS), found.covariance, 100_000)
