@@ -9,7 +9,7 @@ from scipy import integrate, stats
 
 from splitline.statistics import normal, season
 from splitline.statistics.posterior import WRONG, WRONG_BY
-from splitline.statistics.season import BENDS, BINS, SCATTERS, USUAL_BEND, Cell, season_of_cells
+from splitline.statistics.season import BENDS, BINS, SCATTERS, UNSEEN_BEND, USUAL_BEND, Cell, season_of_cells
 from splitline.statistics.steadiness import estimate
 from splitline.statistics.visits import Visit, weights_of
 
@@ -29,16 +29,28 @@ def test_the_normal_distribution_agrees_with_scipy_and_the_standard_library():
         assert normal.quantile(probability) == pytest.approx(NormalDist().inv_cdf(probability), abs=3e-5)
 
 
-def drawn(seed: int, sources: int, each: int) -> list[Cell]:
+def drawn(seed: int, sources: int, each: int, days: float = 400.0) -> list[Cell]:
     """Cells whose deliveries scatter by less than two standard deviations, so that all have full weight."""
     random = np.random.default_rng(seed)
     found = []
     for number in range(sources):
         level = random.normal(75, 3)
-        for day in sorted(random.uniform(20000, 20400, each)):
+        for day in sorted(random.uniform(20000, 20000 + days, each)):
             content = level + 3 * np.cos(2 * np.pi * day / YEAR) + random.uniform(-0.8, 0.8)
             found.append(Cell(f"s{number}", float(day), float(content), float(random.uniform(0.5, 0.9))))
     return found
+
+
+def walk(bend: float, seen: set[int]) -> np.ndarray:
+    """The covariance of a season with these second differences; free ones where nobody saw any of the three."""
+    precision = np.ones((BINS, BINS))
+    for k in range(BINS):
+        three = [k, (k + 1) % BINS, (k + 2) % BINS]
+        second = np.zeros(BINS)
+        second[three] = 1.0, -2.0, 1.0
+        size = UNSEEN_BEND if len(seen) >= 12 and not seen & set(three) else bend
+        precision += np.outer(second, second) / size**2
+    return np.linalg.inv(precision)
 
 
 def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -53,22 +65,22 @@ def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np
         for bin_, share in ((int(np.floor(at)), 1 - (at - np.floor(at))), (int(np.floor(at)) + 1, at - np.floor(at))):
             place[row, bin_ % BINS] += share
     told = np.array([cell.content for cell in cells]) - place @ around
-    bends = np.zeros((BINS, BINS))
-    for k in range(BINS):
-        bend = np.zeros(BINS)
-        bend[k], bend[(k + 1) % BINS], bend[(k + 2) % BINS] = 1.0, -2.0, 1.0
-        bends += np.outer(bend, bend)
     found = []
     for bend, scatter in product(BENDS, SCATTERS):
-        prior = np.linalg.inv(bends / bend**2 + np.ones((BINS, BINS)))
+        prior = walk(bend, set(np.flatnonzero(place.sum(axis=0)).tolist()))
         whole = place @ prior @ place.T + np.diag([scatter**2 + cell.variance for cell in cells])
         inner = design.T @ np.linalg.solve(whole, design)
         inverse = np.linalg.inv(whole)
         left = inverse - inverse @ design @ np.linalg.solve(inner, design.T @ inverse)
         likelihood = -0.5 * (np.linalg.slogdet(whole)[1] + np.linalg.slogdet(inner)[1] + told @ left @ told)
         spread = prior @ place.T
-        of_bend = np.log(bend / (1 + (bend / USUAL_BEND) ** 2))
-        found.append((likelihood + of_bend, spread @ left @ told, prior - spread @ left @ spread.T))
+        found.append(
+            (
+                likelihood + np.log(bend) - 0.5 * (bend / USUAL_BEND) ** 2,
+                spread @ left @ told,
+                prior - spread @ left @ spread.T,
+            )
+        )
     share = np.exp(np.array([one[0] for one in found]) - max(one[0] for one in found))
     share /= share.sum()
     mean = sum(weight * one[1] for weight, one in zip(share, found, strict=True))
@@ -78,15 +90,38 @@ def by_regression(cells: list[Cell], around: np.ndarray) -> tuple[np.ndarray, np
     return around + mean, covariance
 
 
-@pytest.mark.parametrize(("seed", "sources", "each"), [(1, 1, 5), (2, 4, 9), (3, 12, 14)])
-def test_the_season_agrees_with_a_gaussian_regression(seed: int, sources: int, each: int):
-    cells = drawn(seed, sources, each)
+@pytest.mark.parametrize(
+    ("seed", "sources", "each", "days"),
+    [(1, 1, 5, 400), (2, 4, 9, 400), (3, 12, 14, 400), (4, 6, 12, 200), (5, 6, 9, 90)],
+)
+def test_the_season_agrees_with_a_gaussian_regression(seed: int, sources: int, each: int, days: float):
+    cells = drawn(seed, sources, each, days)
     around = np.random.default_rng(seed).normal(0, 1, BINS)
     found = season_of_cells(cells, tuple(around))
     mean, covariance = by_regression(cells, around)
     assert found.deviations == pytest.approx(mean - mean.mean(), abs=1e-9)
     apart = np.eye(BINS) - 1.0 / BINS
     assert np.abs(apart @ (np.array(found.covariance) - covariance) @ apart).max() < 1e-9
+
+
+def test_a_fall_that_is_still_going_on_is_not_pulled_up():
+    """Flat for five months, then eight points down in two, at three stations. Fuel of today is eight days newer than
+    the fuel of the last visits.
+    """
+    off, held = [], 0
+    for seed in range(40):
+        random, cells = np.random.default_rng(seed), []
+        for number in range(3):
+            level = random.normal(75, 3)
+            for day in sorted(random.uniform(20200, 20400, 15)):
+                content = level + float(np.interp(day - AGE, [20340, 20400], [0, -8])) + random.normal(0, 1.3)
+                cells.append(Cell(f"s{number}", float(day), content, 0.7))
+        found = season_of_cells(cells)
+        now, summer = season.basis([20400.0, 20300.0])
+        off.append(float((now - summer) @ found.deviations) + 8.0)
+        held += abs(off[-1]) <= 1.645 * np.sqrt((now - summer) @ found.covariance @ (now - summer))
+    assert abs(np.mean(off)) < 1.0
+    assert held >= 0.8 * len(off)
 
 
 def test_cells_far_from_the_season_count_less():
@@ -107,6 +142,39 @@ def test_a_level_gets_the_seasons_variance_of_a_difference():
     simulated = float((draws[:, 9] - draws[:, 3]).var()) + of_age
     assert season.unknown_of(found, [middle[0] + AGE], [1.0], middle[1])[0] == pytest.approx(simulated, rel=0.02)
     assert season.unknown_of(found, [middle[1] + AGE], [1.0], middle[1] + YEAR)[0] == pytest.approx(of_age, rel=1e-6)
+
+
+def steep() -> season.Season:
+    """A season that falls by eight points in October and rises in April, known exactly."""
+    middles = (np.arange(BINS) + 0.5) / BINS * YEAR
+    known = np.interp(middles, [90, 120, 273, 303], [-4, 4, 4, -4])
+    return season.Season(tuple(known), ((0.0,) * BINS,) * BINS)
+
+
+def test_fuel_of_any_age_scatters_where_the_season_is_steep():
+    """Its standard deviation is that of the season over ages up to sixteen days; here the season falls, then rises."""
+    slopes = season.Season(tuple(np.abs(np.arange(BINS) - 12.0)), ((0.0,) * BINS,) * BINS)
+    day = YEAR * 56.3
+    met = np.std(season.met_at(slopes, day + AGE - np.random.default_rng(2).uniform(0, 2 * AGE, 200_000)))
+    assert season.aged_at(slopes, [day, day + YEAR / 2])[:2] == pytest.approx(met, rel=0.01)
+    assert season.aged_at(season.Season((1.0,) * BINS, slopes.covariance), [day]) == [0.0]
+
+
+def test_a_steady_station_stays_steady_where_the_season_is_steep():
+    """Deliveries scatter by 0.3 points; the tests of a month are of fuel between new and sixteen days old."""
+    inside = 0
+    for seed in range(30):
+        random = np.random.default_rng(seed)
+        days = YEAR * 56 + 15.0 * np.arange(24)
+        fuel = season.met_at(steep(), days + AGE - random.uniform(0, 2 * AGE, 24)) + random.normal(75, 0.3, 24)
+        told = [
+            Visit(float(day), float(content), 0.5, 0.0, "abcd"[k % 4])
+            for k, (day, content) in enumerate(zip(days, fuel + random.normal(0, 0.5, 24), strict=True))
+        ]
+        found = estimate(told, float(days[-1]), steep())
+        assert found is not None
+        inside += found.tau_interval[0] <= 0.3
+    assert inside >= 27
 
 
 def test_what_a_scatter_inherits_is_the_mean_variance_around_the_mean_of_the_visits():

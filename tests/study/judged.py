@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from math import nan
 
-from splitline.commands.steadiness import GUESSED_SHARED
+from splitline.commands.steadiness import guess
 from splitline.figures.priors import learned, weighed
 from splitline.statistics.influence import Activity
 from splitline.statistics.priors import Figures, figures_of_several
@@ -36,11 +37,11 @@ class Published:
 def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bool = True) -> dict[str, Published]:
     """Return the figures that a server with only this region publishes on a day (since 1970-01-01).
 
-    A missing shared uncertainty gets the command's default.
+    A missing shared uncertainty gets the command's guess.
 
     weights: whether contributors earn influence; each test is received on the day it was made.
     """
-    visits = {name: visits_of(map(_visit, of_one)) for name, of_one in readings.items()}
+    visits, _ = guess({name: visits_of(map(_visit, of_one)) for name, of_one in readings.items()})
     found_there = learned(visits, _activity(visits), sum(map(len, readings.values())), None)
     if weights:
         visits = {name: weighed(of_one, found_there.weights) for name, of_one in visits.items()}
@@ -49,7 +50,7 @@ def published(readings: Mapping[str, Sequence[Reading]], day: float, weights: bo
 
 
 def _visit(reading: Reading) -> Visit:
-    shared = GUESSED_SHARED if reading.shared is None else reading.shared
+    shared = nan if reading.shared is None else reading.shared
     return Visit(*reading._replace(shared=shared))  # type: ignore[arg-type]  # _replace does not narrow
 
 

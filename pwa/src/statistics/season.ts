@@ -55,6 +55,11 @@ export function met_at(season: Season, day: number): number {
   return at_day(season, day - AGE);
 }
 
+/** Return the standard deviation, %, of fuel sampled on a day because its age is anything up to twice `AGE`. */
+export function aged_at(season: Season, day: number): number {
+  return Math.abs(at_day(season, day) - at_day(season, day - 2 * AGE)) / Math.sqrt(12);
+}
+
 /**
  * Return two variances, %^2, that the uncertain season adds: to a level, of the season now minus its weighted mean over
  * visits; and to a scatter, the mean variance of the season at visits about that mean.

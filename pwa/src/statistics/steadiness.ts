@@ -2,7 +2,7 @@
 // Counterpart of statistics/steadiness.py, which explains the model.
 import { distribution_and_density, quantile } from "./normal";
 import { type Posterior, posterior_of, tau_at } from "./posterior";
-import { at_day, met_at, type Season, unknown_of } from "./season";
+import { aged_at, at_day, met_at, type Season, unknown_of } from "./season";
 import { ESTABLISHED, heavy_of, LEFT, LEFT_UNCERTAINTY, type Visit, weight_in, weights_of } from "./visits";
 
 export const BISECTIONS = 50;
@@ -100,7 +100,7 @@ function posterior_in(
 ): Posterior {
   const observations = visits.map(({ sampled_at, content, own_uncertainty }, v) => ({
     deviation: content - (season ? met_at(season, sampled_at) : 0),
-    own: own_uncertainty,
+    own: Math.hypot(own_uncertainty, season ? aged_at(season, sampled_at) : 0),
     weight: weights[v] as number,
   }));
   return posterior_of(observations, prior_scale);

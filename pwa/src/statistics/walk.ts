@@ -6,7 +6,8 @@ export const BINS = 24;
 export const YEAR = 365.2425;
 export const BENDS = [0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6] as const;
 export const SCATTERS = [0.3, 0.6, 1.2, 2.4, 4.8] as const;
-export const USUAL_BEND = 0.25;
+export const USUAL_BEND = 0.6;
+export const UNSEEN_BEND = 4;
 export const NONE: readonly number[] = Array.from({ length: BINS }, () => 0);
 
 /** The two half-months whose midpoints enclose a day, and the weight of the second. */
@@ -34,7 +35,8 @@ interface Given {
 
 /** Return mean and covariance of the season, averaged over the grids of bend and scatter; and the mean variance. */
 export function posterior_of(points: readonly Point[]): { mean: number[]; covariance: number[][]; variance: number } {
-  const found = SCATTERS.flatMap((scatter) => given(points, scatter));
+  const walks = walks_of(unseen_by(points));
+  const found = SCATTERS.flatMap((scatter) => given(points, scatter, walks));
   const most = Math.max(...found.map((one) => one.log_share));
   const raw = found.map((one) => Math.exp(one.log_share - most));
   const total = sum(raw);
@@ -49,15 +51,15 @@ export function posterior_of(points: readonly Point[]): { mean: number[]; covari
   return { mean, covariance, variance: mixed((one) => one.scatter ** 2) };
 }
 
-/** For each bend: log likelihood with the levels integrated out, mean and covariance of the season. */
-function given(points: readonly Point[], scatter: number): Given[] {
+/** For each walk: log posterior with the levels integrated out, mean and covariance of the season. */
+function given(points: readonly Point[], scatter: number, walks: readonly Walk[]): Given[] {
   const { known, pull, fixed } = information_of(points, scatter);
-  return BENDS.map((bend) => {
-    const { inverse, log_determinant } = inverted(with_bend(known, bend));
+  return walks.map(({ precision, size }) => {
+    const whole = known.map((row, i) => row.map((value, j) => value + cell(precision, i, j)));
+    const { inverse, log_determinant } = inverted(whole);
     const mean = times(inverse, pull);
-    const sizes = log_determinant + 2 * (BINS - 1) * Math.log(bend);
-    const log_prior = Math.log(bend / (1 + (bend / USUAL_BEND) ** 2));
-    return { log_share: log_prior + 0.5 * (fixed + dot(pull, mean) - sizes), mean, covariance: inverse, scatter };
+    const log_share = 0.5 * (fixed + dot(pull, mean) - log_determinant + size);
+    return { log_share, mean, covariance: inverse, scatter };
   });
 }
 
@@ -92,14 +94,42 @@ function information_of(points: readonly Point[], scatter: number) {
   return { known, pull, fixed };
 }
 
-// The precision of a cyclic random walk with second differences of variance 1, by distance between two half-months.
-const BENT: readonly number[] = NONE.map((_, apart) => [6, -4, 1][Math.min(apart, BINS - apart)] ?? 0);
-
-/** Adds the precision of that walk, and ties the mean of the year to 0, so that the sum is invertible. */
-function with_bend(known: Matrix, bend: number): number[][] {
-  const one = 1 / bend ** 2;
-  return known.map((row, i) => row.map((value, j) => value + one * (BENT[Math.abs(i - j)] as number) + 1));
+/** Which second differences, by their middle, are of half-months that nobody saw; none if little was seen. */
+function unseen_by(points: readonly Point[]): boolean[] {
+  const seen = [...NONE];
+  for (const { place } of points) add(seen, place, 1);
+  const half = 2 * seen.filter((weight) => weight > 0).length >= BINS;
+  return seen.map((_, k) => half && [-1, 0, 1].every((step) => seen[(k + step + BINS) % BINS] === 0));
 }
+
+/** A walk around the year: its precision, and the logarithm of its determinant and squared prior. */
+interface Walk {
+  readonly precision: Matrix;
+  readonly size: number;
+}
+
+/** For each bend, whose prior is half-normal: its walk, tied to a mean of 0, so that its precision is invertible. */
+function walks_of(unseen: readonly boolean[]): Walk[] {
+  return BENDS.map((bend) => {
+    const precision = NONE.map(() => NONE.map(() => 1));
+    unseen.forEach((free, middle) => {
+      const weight = (free ? UNSEEN_BEND : bend) ** -2;
+      for (const [i, a] of SECOND) {
+        const row = precision[(middle + i) % BINS] as number[];
+        for (const [j, b] of SECOND) row[(middle + j) % BINS] = (row[(middle + j) % BINS] as number) + weight * a * b;
+      }
+    });
+    const log_prior = Math.log(bend) - 0.5 * (bend / USUAL_BEND) ** 2;
+    return { precision, size: inverted(precision).log_determinant + 2 * log_prior };
+  });
+}
+
+// A second difference: by how many half-months after its middle, and how often, each counts.
+const SECOND: readonly (readonly [number, number])[] = [
+  [BINS - 1, 1],
+  [0, -2],
+  [1, 1],
+];
 
 /** Return the place in the year of a day since 1970-01-01 UTC. */
 export function place_of(day: number): Place {

@@ -149,7 +149,7 @@ def steadiness(commands: Commands) -> None:
         "--shared",
         type=not_negative,
         metavar="POINTS",
-        help="standard uncertainty shared by all visits, if not in the file (0.7, an estimate; 0: none)",
+        help="standard uncertainty shared by all visits, if not in the file (guessed from it; 0: none)",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON list")
 

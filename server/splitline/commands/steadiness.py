@@ -4,7 +4,6 @@ import argparse
 import json
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -14,17 +13,19 @@ from splitline.commands.options import VISIT_COLUMNS
 from splitline.commands.progress import bar
 from splitline.commands.table import Cells, cell, rows
 from splitline.errors import Problem, Unusable
-from splitline.statistics.priors import Figures, figures_of, priors_of
+from splitline.statistics.instrument_bias import spread_of
+from splitline.statistics.priors import Figures, figures_of, priors_of, readings_of, season_of
 from splitline.statistics.visits import Visit, visits_of
 
 DAY = 86400.0
 # Limits on contents and standard uncertainties of a visit, % (V/V); as in records.
 LOWEST, HIGHEST, LEAST, MOST = -50.0, 150.0, 1e-6, 100.0
-# Default standard uncertainty shared by visits with one tube, %: three components of a usual tube's budget (marks,
-# water in the fuel, temperature) of about 0.4 each, from memory.
-GUESSED_SHARED = 0.7
+# Usual standard uncertainty shared by visits with one tube, %: three components of a usual tube's budget (marks,
+# water in the fuel, temperature) of about 0.4 each, from memory. A guess from the file is shrunk towards it.
+USUAL_SHARED = 0.7
 NUMBERS = ("content", "expanded_uncertainty", "shared_uncertainty")
 WAYS = {"up": "higher", "down": "lower"}
+Sources = dict[str, list[Visit]]
 
 
 def run(args: argparse.Namespace) -> int:
@@ -32,12 +33,9 @@ def run(args: argparse.Namespace) -> int:
 
     Raises `Unusable` with every problem of the file.
     """
-    shared = GUESSED_SHARED if args.shared is None else args.shared
-    found, are_said = read(args.file, shared)
-    guessed = None if are_said or args.shared is not None else GUESSED_SHARED
-    by_source = {source: visits_of(readings) for source, readings in found.items()}
+    by_source = {source: visits_of(readings) for source, readings in read(args.file).items()}
     now = max((visit.sampled_at for visits in by_source.values() for visit in visits), default=0.0)
-    known = _figures(by_source, now)
+    known, guessed = _figures(by_source, args.shared, now)
     ranked = sorted(known.items(), key=lambda item: (item[1].estimate.tau_bound, -item[1].estimate.evidence, item[0]))
     if args.json:
         print(json.dumps([_as_json(source, answer, guessed) for source, answer in ranked]))
@@ -46,9 +44,10 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, Figures]:
-    """The figures of each source, with priors from all of them."""
+def _figures(by_source: Sources, shared: float | None, now: float) -> tuple[dict[str, Figures], float | None]:
+    """The figures of each source, with priors from all of them; and the shared uncertainty if it was guessed."""
     with bar("comparing the sources", None):
+        by_source, guessed = (filled(by_source, shared), None) if shared is not None else guess(by_source)
         priors = priors_of(by_source)
     known: dict[str, Figures] = {}
     with bar("figures", len(by_source)) as done:
@@ -56,30 +55,50 @@ def _figures(by_source: Mapping[str, Sequence[Visit]], now: float) -> dict[str, 
             if (figures := figures_of(visits, priors, now)) is not None:
                 known[source] = figures
             done(count)
-    return known
+    return known, guessed
 
 
-def read(path: Path, shared: float) -> tuple[dict[str, list[Visit]], bool]:
-    """Return the visits in a file by source, in the file's order, and whether each states its shared uncertainty.
+def filled(by_source: Sources, shared: float) -> Sources:
+    """Return the visits with this shared uncertainty, standard, %, where none is stated."""
+    return {
+        source: [v._replace(shared_uncertainty=shared) if math.isnan(v.shared_uncertainty) else v for v in visits]
+        for source, visits in by_source.items()
+    }
 
-    shared: standard, %, for those that do not. Raises `Unusable` with every problem.
+
+def guess(by_source: Sources) -> tuple[Sources, float | None]:
+    """Return the visits with a guess where no shared uncertainty is stated, and the guess, standard, %, if needed.
+
+    What the visits of one contributor share shows where several tested the same source.
+    """
+    if not any(math.isnan(visit.shared_uncertainty) for visits in by_source.values() for visit in visits):
+        return by_source, None
+    usual = filled(by_source, USUAL_SHARED)
+    guessed = spread_of(readings_of(usual, season_of(usual))[0], USUAL_SHARED)
+    return filled(by_source, guessed), guessed
+
+
+def read(path: Path) -> Sources:
+    """Return the visits in a file by source, in the file's order; the shared uncertainty is NaN where not stated.
+
+    Raises `Unusable` with every problem.
     """
     found = rows(path, VISIT_COLUMNS, NUMBERS)
     problems: list[Problem] = []
     by_source: defaultdict[str, list[Visit]] = defaultdict(list)
     for line, row in found:
-        by_source[row.get("source", "")].append(_visit(row, f"row {line}", problems, shared))
+        by_source[row.get("source", "")].append(_visit(row, f"row {line}", problems))
     if problems:
         raise Unusable(problems)
-    return dict(by_source), all(row.get("shared_uncertainty", "").strip() for _, row in found)
+    return dict(by_source)
 
 
-def _visit(row: Cells, place: str, problems: list[Problem], usual: float) -> Visit:
+def _visit(row: Cells, place: str, problems: list[Problem]) -> Visit:
     content = cell(row, "content", place, problems)
     if not math.isnan(content) and not LOWEST <= content <= HIGHEST:
         problems.append(Problem("range", f"{place}, content", f"{content:g}", f"{LOWEST:g}..{HIGHEST:g}"))
     own = cell(row, "expanded_uncertainty", place, problems) / NORMAL
-    shared = cell(row, "shared_uncertainty", place, problems, usual)
+    shared = cell(row, "shared_uncertainty", place, problems, math.nan)
     if own < LEAST or shared < 0.0:
         problems.append(Problem("uncertainty_missing", place, row.get("expanded_uncertainty", ""), "> 0"))
     if max(own, shared) > MOST:
@@ -133,11 +152,12 @@ def _wrong(figures: Figures) -> str:
 
 
 def _guess(guessed: float | None) -> list[str]:
-    """The default that was used because the file does not state it."""
+    """The guess that was used because the file does not state it."""
     if guessed is None:
         return []
     return [
-        f"Shared uncertainty not given; estimated at {guessed:.1f} points (standard). Set it with --shared; 0: none."
+        f"Shared uncertainty not given; guessed from this file: {guessed:.1f} points (standard). "
+        "Set it with --shared; 0: none."
     ]
 
 

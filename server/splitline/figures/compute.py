@@ -43,8 +43,8 @@ class Found(Struct, frozen=True):
     region: Learned | None = None
 
 
-ESTIMATOR = 4
-"""Version of the estimator; figures of earlier ones are stale. 4: adaptive grid, old fuel left in the tank."""
+ESTIMATOR = 5
+"""Version of the estimator; figures of earlier ones are stale. 5: free unseen season, age of fuel."""
 MADE = f'{{"estimator":{ESTIMATOR},'
 """How the JSON text of figures and priors begins."""
 

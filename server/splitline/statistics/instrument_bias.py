@@ -5,10 +5,13 @@ are shrunk to zero where data are few. An offset is shown to its contributor and
 corrects a reading.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
 
 from splitline.statistics.robust import median
 
@@ -16,6 +19,14 @@ ROUNDS = 20
 # Standard deviation of the offsets of good tubes, and of the prior of an offset, %: from memory.
 USUAL = 1.0
 POSSIBLE = 2.5
+# Standard deviations of offsets that `spread_of` considers, over the usual one: from a twentieth to twenty times.
+SPREADS = np.exp(np.linspace(-3.0, 3.0, 61))
+# Number of tubes it looks at: 300 tell the standard deviation to 4 %.
+ENOUGH = 300
+# The stated uncertainty of readings counts as this many squares: from memory.
+AS_STATED = 4.0
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,3 +91,46 @@ def _offset(
         weights += 1.0 / variance
         total += difference / variance
     return total / weights, sqrt(1.0 / weights)
+
+
+def spread_of(readings: Sequence[Reading], usual: float) -> float:
+    """Return the standard deviation of the tubes' offsets, %: the usual one unless the readings say otherwise.
+
+    Offsets are normal, and the sources' levels are integrated out (REML, see `season`). The prior is half-Cauchy with
+    scale `usual`, as a density in the logarithm; the result is the posterior mean of that logarithm.
+    """
+    known, pull = _contrasts(readings)
+    # In the directions of the eigenvectors the offsets are independent.
+    precision, directions = np.linalg.eigh(known)
+    gain = (usual * SPREADS[:, None]) ** 2
+    grown = 1.0 + gain * precision.clip(0.0)
+    told = 0.5 * ((directions.T @ pull) ** 2 * gain / grown - np.log(grown)).sum(axis=1)
+    log_posterior = told + np.log(SPREADS) - np.log1p(SPREADS**2)
+    share = np.exp(log_posterior - log_posterior.max())
+    return float(usual * np.exp(share @ np.log(SPREADS) / share.sum()))
+
+
+def _contrasts(readings: Sequence[Reading]) -> tuple[Array, Array]:
+    """The readings' information on the offsets: its matrix, and its product with their estimates.
+
+    The scatter of sources includes some of the offsets; readings with one tube at one source show by how much.
+    """
+    frequent = Counter(reading.tube for reading in readings).most_common(ENOUGH)
+    tubes = {tube: number for number, (tube, _) in enumerate(frequent)}
+    by_source: defaultdict[str, list[Reading]] = defaultdict(list)
+    for reading in readings:
+        if reading.tube in tubes:
+            by_source[reading.source].append(reading)
+    known, pull = np.zeros((len(tubes), len(tubes))), np.zeros(len(tubes))
+    square = expected = AS_STATED
+    for group in by_source.values():
+        place, weight = [tubes[reading.tube] for reading in group], np.array([r.uncertainty**-2.0 for r in group])
+        off = np.array([reading.deviation for reading in group])
+        off -= weight @ off / weight.sum()
+        total, sums = np.bincount(place, weight, len(tubes)), np.bincount(place, weight * off, len(tubes))
+        known += np.diag(total) - np.outer(total, total) / total.sum()
+        pull += sums
+        there = total > 0.0
+        square += float(weight @ off**2 - (sums[there] ** 2 / total[there]).sum())
+        expected += len(group) - int(there.sum())
+    return known * expected / square, pull * expected / square

@@ -25,7 +25,7 @@ ROUGH_VISITS = 10.0
 # Half-width of the grid in standard deviations; that of mu is wider, since its centre is only approximate.
 REACH, MIDDLE_OFF = 4.0, 1.5
 # Probability of a gross error, and the median of its size, %: from memory, no source.
-WRONG, WRONG_BY = 0.05, 8.0
+WRONG, WRONG_BY = 0.06, 8.0
 # Visits with a higher probability of being a gross error are reported as outliers.
 LIKELY_WRONG = 0.5
 # Visits per chunk: the arrays then fit into the processor's cache.

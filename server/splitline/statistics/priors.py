@@ -84,11 +84,18 @@ def season_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float]
 def priors_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float] | None = None) -> Priors:
     """Return the priors from the visits of a region's sources; `country`: prior mean of the season."""
     season = season_of(by_source, country)
+    readings, scatters = readings_of(by_source, season)
+    return Priors(season, _prior_scale(scatters), offsets_of(readings))
+
+
+def readings_of(by_source: Mapping[str, Sequence[Visit]], season: Season | None) -> tuple[list[Reading], list[float]]:
+    """Return what tells tubes apart: the visits without season and without occasional gross errors; and the scatter,
+    %, of each source with enough visits.
+    """
     visited = [source for source in sorted(by_source) if by_source[source]]
     columns = [columns_of(by_source[source]) for source in visited]
     known = estimates([Observed(visits, season) for visits in columns], 0.0)
     found = list(zip(visited, known, strict=True))
-    scatters = [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
     seldom = _seldom_wrong([(by_source[source], one.wrong) for source, one in found])
     most = _heaviest(by_source)
     readings = [
@@ -99,7 +106,7 @@ def priors_of(by_source: Mapping[str, Sequence[Visit]], country: Sequence[float]
         )
         if index not in one.wrong or owner_of(visit) not in seldom
     ]
-    return Priors(season, _prior_scale(scatters), offsets_of(readings))
+    return readings, [one.tau for source, one in found if len(by_source[source]) >= LEAST_VISITS]
 
 
 def figures_of(visits: Sequence[Visit], priors: Priors, now_day: float) -> Figures | None:

@@ -5,7 +5,8 @@ the year, estimated with its covariance from source means: each source has its o
 random walk around the year (H. Rue and L. Held, Gaussian Markov Random Fields, 2005, section 3.4), and how strongly it
 bends is weighted by the likelihood with the levels integrated out (REML: H. D. Patterson and R. Thompson, Biometrika
 58, 1971). So a region with few data has a flat season with a wide uncertainty, and a season that is falling at the
-last visit is not assumed to stop there.
+last visit is not assumed to stop there. How smooth the seen half of a year is says little about a part that nobody saw:
+a smooth way through it, back to where the year began, would pull up a falling season.
 
 Fuel follows the season on the day of delivery; a visit samples it some days later.
 """
@@ -26,7 +27,9 @@ YEAR = 365.2425
 # deliveries and sources; and the prior scale of the first. From memory.
 BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
-USUAL_BEND = 0.25
+USUAL_BEND = 0.6
+# The first where nobody saw any of the three half-months, if at least half of the year was seen, %: from memory.
+UNSEEN_BEND = 4.0
 # Mean age of the fuel at a visit, days, and its standard uncertainty in a region: a visit comes at a random time
 # between deliveries, and older fuel left in the tank adds to the age. Uniform from zero to twice the value.
 AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
@@ -93,10 +96,11 @@ def _posterior(
     left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix
 ) -> tuple[Matrix, Matrix, float]:
     """Mean and covariance of the season, averaged over the grids of bend and scatter; and the mean square scatter."""
+    walks = _walks(_unseen(place))
     found = [
-        (_log_prior(bend) + likelihood, mean, covariance, scatter**2)
+        (*one, scatter**2)
         for scatter in SCATTERS
-        for bend, likelihood, mean, covariance in _given(left, place, source, variance, trust, scatter)
+        for one in _given(left, place, source, variance, trust, scatter, walks)
     ]
     logs = np.array([one[0] for one in found])
     share = np.exp(logs - logs.max())
@@ -108,15 +112,16 @@ def _posterior(
     return mean, covariance, float(share @ [one[3] for one in found])
 
 
-def _log_prior(bend: float) -> float:
-    """Half-Cauchy with scale `USUAL_BEND`, as a density in the logarithm of the bend."""
-    return float(np.log(bend / (1.0 + (bend / USUAL_BEND) ** 2)))
-
-
 def _given(
-    left: Matrix, place: Matrix, source: NDArray[np.intp], variance: Matrix, trust: Matrix, scatter: float
-) -> list[tuple[float, float, Matrix, Matrix]]:
-    """For each bend: log likelihood with the levels integrated out, mean and covariance of the season."""
+    left: Matrix,
+    place: Matrix,
+    source: NDArray[np.intp],
+    variance: Matrix,
+    trust: Matrix,
+    scatter: float,
+    walks: Sequence[tuple[Matrix, float]],
+) -> list[tuple[float, Matrix, Matrix]]:
+    """For each walk: log posterior with the levels integrated out, mean and covariance of the season."""
     weight = trust / (scatter**2 + variance)
     sources = int(source.max()) + 1 if len(source) else 0
     weighted = weight[:, None] * place
@@ -129,24 +134,38 @@ def _given(
     pull = weighted.T @ left - of_source.T @ (sums / total)
     square = float((weight * left**2).sum() - (sums**2 / total).sum())
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
-    found: list[tuple[float, float, Matrix, Matrix]] = []
-    for bend in BENDS:
-        precision = known + _BENDS / bend**2 + _MEAN
-        factor = np.linalg.cholesky(precision)
-        covariance = np.asarray(np.linalg.inv(precision), dtype=np.float64)
+    found: list[tuple[float, Matrix, Matrix]] = []
+    for precision, size in walks:
+        covariance = np.asarray(np.linalg.inv(known + precision), dtype=np.float64)
         mean = covariance @ pull
-        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) + 2.0 * (BINS - 1) * float(np.log(bend))
-        found.append((bend, 0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
+        sizes = float(np.linalg.slogdet(known + precision)[1]) - size
+        found.append((0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
     return found
 
 
-def _bends() -> Matrix:
-    """The precision of a cyclic random walk with second differences of variance 1."""
-    second = np.roll(np.eye(BINS), 1, axis=0) + np.roll(np.eye(BINS), -1, axis=0) - 2.0 * np.eye(BINS)
-    return np.asarray(second @ second, dtype=np.float64)
+def _unseen(place: Matrix) -> NDArray[np.bool_]:
+    """Which second differences, by their middle, are of half-months that nobody saw; none if little was seen."""
+    seen = place.any(axis=0)
+    unseen: NDArray[np.bool_] = ~(seen | np.roll(seen, 1) | np.roll(seen, -1)) & (2 * int(seen.sum()) >= BINS)
+    return unseen
 
 
-_BENDS = _bends()
+def _walks(unseen: NDArray[np.bool_]) -> list[tuple[Matrix, float]]:
+    """For each bend: the precision of the season's walk, and the logarithm of its determinant and squared prior.
+
+    The prior is half-normal with scale `USUAL_BEND`, as a density in the logarithm of the bend.
+    """
+    found: list[tuple[Matrix, float]] = []
+    for bend in BENDS:
+        precision = (_SECOND / np.where(unseen, UNSEEN_BEND, bend) ** 2) @ _SECOND + _MEAN
+        found.append(
+            (precision, float(np.linalg.slogdet(precision)[1] + 2.0 * np.log(bend) - (bend / USUAL_BEND) ** 2))
+        )
+    return found
+
+
+# The second differences of a year, which is a circle: a symmetric matrix.
+_SECOND: Matrix = np.roll(np.eye(BINS), 1, axis=0) + np.roll(np.eye(BINS), -1, axis=0) - 2.0 * np.eye(BINS)
 # Second differences do not determine the mean of the year; tying it to 0 makes the precision invertible.
 _MEAN: Matrix = np.ones((BINS, BINS))
 
@@ -190,6 +209,12 @@ def met_at(season: Season, days: Days) -> Matrix:
     deviations = np.array(season.deviations)
     found: Matrix = (1.0 - share) * deviations[below] + share * deviations[above]
     return found
+
+
+def aged_at(season: Season, days: Days) -> Matrix:
+    """Return the standard deviation, %, of fuel sampled on some days because its age is anything up to twice `AGE`."""
+    at = np.asarray(days)
+    return np.abs(met_at(season, at + AGE) - met_at(season, at - AGE)) / sqrt(12.0)
 
 
 def unknown_of(season: Season, days: Days, weights: Days, now_day: float) -> tuple[float, float]:

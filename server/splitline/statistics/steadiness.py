@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from splitline.statistics.normal import distribution_and_density, quantile
 from splitline.statistics.posterior import Posterior, posterior_of
-from splitline.statistics.season import Season, at_day, met_at, unknown_of
+from splitline.statistics.season import Season, aged_at, at_day, met_at, unknown_of
 from splitline.statistics.visits import ESTABLISHED, LEFT, LEFT_UNCERTAINTY, Columns, Visit, columns_of, shares_of
 
 # Sources whose quantiles are computed together.
@@ -120,7 +120,8 @@ def _known(source: Observed, now_day: float) -> _Known:
     # Visits of one delivery share its scatter, not their own noise: weighted by the usual share of scatter in both.
     weights = shares_of(visits, prior_scale**2 / (prior_scale**2 + visits.own**2))
     deviations = visits.content - met_at(season, visits.day) if season else visits.content
-    posterior = posterior_of(deviations, visits.own, weights, prior_scale)
+    own = np.hypot(visits.own, aged_at(season, visits.day)) if season else visits.own
+    posterior = posterior_of(deviations, own, weights, prior_scale)
     unknown, blur = unknown_of(season, visits.day, weights, now_day) if season else (0.0, 0.0)
     # Of those with much weight only: what strangers' tubes share must not widen the interval of a known level.
     tubes = visits.shared[visits.heavy]

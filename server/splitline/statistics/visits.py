@@ -24,8 +24,7 @@ ALIKE = DELIVERY * UNEVEN * (1.0 + LEFT) / (1.0 - LEFT)
 LARGEST_SHARE = 1.0 / 3.0
 # Weight from which a contributor is established, so that their visits are evidence; see `influence`.
 ESTABLISHED = 0.75
-# Contributors with less than half the largest weight at a source together get at most this share of it: as much as
-# gross errors do.
+# Contributors with less than half the largest weight at a source together get at most this share of it.
 LIGHT, LIGHT_SHARE = 0.5, 0.05
 Array = NDArray[np.float64]
 BY_PERSON = attrgetter("contributor", "sampled_at", "content")

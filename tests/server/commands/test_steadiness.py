@@ -1,12 +1,15 @@
 """`splitline steadiness` on files of visits."""
 
 import json
+from operator import itemgetter
 from random import Random
 
 import pytest
 
 from helpers.command import on_terminal, splitline
 
+USUAL = ["--shared", "0.7"]
+NAME = itemgetter("source")
 HEADER = "source,sampled_at,content,expanded_uncertainty,contributor\n"
 
 
@@ -95,19 +98,39 @@ def asked(path, *more: str) -> dict:
     return found
 
 
-def test_the_shared_uncertainty_is_assumed_and_stated_unless_given(tmp_path):
-    path = file_of(tmp_path, visits("a", 1.0, 3))
+def test_the_shared_uncertainty_is_the_usual_one_for_a_single_person(tmp_path):
+    lines = [line.replace(",b", ",a") for line in visits("a", 1.0, 3)]
+    path = file_of(tmp_path, lines)
     guessed, given, none = asked(path), asked(path, "--shared", "0.7"), asked(path, "--shared", "0")
-    assert (guessed["guessed_shared_uncertainty"], given["guessed_shared_uncertainty"]) == (0.7, None)
-    assert {**guessed, "guessed_shared_uncertainty": None} == given
-    width = {name: one["typical_interval"][1] - one["typical_interval"][0] for name, one in (("a", given), ("b", none))}
-    assert width["a"] > width["b"]
-    assert "estimated at 0.7 points" in splitline("steadiness", str(path)).stdout
+    assert guessed["guessed_shared_uncertainty"] == pytest.approx(0.7, rel=1e-12)
+    assert guessed["typical_interval"] == pytest.approx(given["typical_interval"], rel=1e-12)
+    assert width_of(given) > width_of(none)
+    assert given["guessed_shared_uncertainty"] is None
+    assert "guessed from this file: 0.7 points" in splitline("steadiness", str(path)).stdout
     assert "guess" not in splitline("steadiness", str(path), "--shared", "0").stdout
-    column = [f"{line},{'' if k else '0.7'}" for k, line in enumerate(visits("a", 1.0, 3))]
+    column = [f"{line},{'' if k else '0.7'}" for k, line in enumerate(lines)]
     partly = file_of(tmp_path, column, HEADER.replace("\n", ",shared_uncertainty\n"))
     assert asked(partly) == guessed
     assert splitline("steadiness", str(path), "--shared", "-1").returncode == 2
+
+
+def width_of(answer: dict) -> float:
+    return answer["typical_interval"][1] - answer["typical_interval"][0]
+
+
+@pytest.mark.parametrize("apart", [0.0, 3.0])
+def test_the_shared_uncertainty_is_guessed_from_how_people_differ(tmp_path, apart):
+    """Four people whose tubes read 0 or 3 points apart take turns at ten sources."""
+    lines = [line.split(",") for k in range(10) for line in visits(f"s{k}", 0.5, k)]
+    for k, line in enumerate(lines):
+        who = (k + k // 12) % 4
+        line[2], line[4] = f"{float(line[2]) + apart * who:.2f}", "abcd"[who]
+    path = file_of(tmp_path, [",".join(line) for line in lines])
+    found, usual = (json.loads(splitline("steadiness", str(path), *how, "--json").stdout) for how in ([], USUAL))
+    guessed = found[0]["guessed_shared_uncertainty"]
+    assert guessed > 1.5 if apart else guessed < 0.4
+    for one, other in zip(sorted(found, key=NAME), sorted(usual, key=NAME), strict=True):
+        assert (width_of(one) > width_of(other)) == (apart > 0)
 
 
 def test_gross_errors_are_named(tmp_path):
