@@ -122,7 +122,7 @@ def due(app: Opened, run: int) -> float:
 
 def shows_what_is_left(app: Opened, run: int, clock: Locator | None = None) -> float:
     """Check that a run's timer shows the remaining time to the second; return it."""
-    clock = clock or app.page.get_by_role("button", name=f"Run {run} settles")
+    clock = clock or app.page.get_by_role("button", name=f"Run {run} settling")
     expect(clock).to_contain_text(re.compile(r"\d:\d\d"))
 
     def shown() -> bool:
@@ -156,8 +156,8 @@ def test_two_tubes_settle_side_by_side(server: Served, phone: Callable[[str, str
         shows_what_is_left(app, 1, timer)
         app.picture("two-tubes")
         app.go("sources")
-        expect(app.page.get_by_role("button", name="Run 1 settles")).to_be_visible()
-        expect(app.page.get_by_role("button", name="Run 2 settles")).to_be_visible()
+        expect(app.page.get_by_role("button", name="Run 1 settling")).to_be_visible()
+        expect(app.page.get_by_role("button", name="Run 2 settling")).to_be_visible()
 
     # Killed, reopened nine minutes after the first start; the phone sleeps through the rest.
     with driver.open(offline=True) as app:

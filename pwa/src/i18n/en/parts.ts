@@ -37,7 +37,7 @@ export const parts = {
   clockNotifyTitle: (run: string) => `Run ${run} has settled`,
   clockNotifyBody: "Read the line now.",
   strip: "Tubes settling",
-  stripRun: (run: string) => `Run ${run} settles`,
+  stripRun: (run: string) => `Run ${run} settling`,
   stripOver: (run: string) => `Run ${run} has settled: read the line`,
   clockSpoken: (minutes: number) => (minutes === 1 ? "1 minute left" : `${minutes} minutes left`),
 

@@ -6,7 +6,7 @@ export const sources = {
   fetchedNever: "Not refreshed yet. The list shows only what this phone knows.",
   fetching: "Refreshing…",
   fetch: "Refresh",
-  find: "Name or pump",
+  find: "Search by name or pump",
   order: "Order",
   orders: { steadiest: "steadiest", floor: "best worst case", nearest: "nearest" },
   orderHint: {

@@ -20,7 +20,7 @@ export const test = {
   source: {
     title: "Station",
     ask: "Where does the fuel come from?",
-    find: "Name or pump",
+    find: "Search by name or pump",
     near: "Nearest first",
     recent: "Use my location to list the nearest first",
     locate: "Use my location",
@@ -69,7 +69,7 @@ export const test = {
   },
 
   tubeForm: {
-    addTitle: "A new tube",
+    addTitle: "Add a tube",
     editTitle: "Your tube",
     scaleAsk: "What is printed on the tube?",
     waterMark: "Water mark",
@@ -80,7 +80,7 @@ export const test = {
     missing: "Enter both marks and the smallest step first.",
     graduation: "Smallest step of the scale",
     liquidAsk: "First liquid",
-    liquid: { water: "water", brine: "brine, 10 % salt" },
+    liquid: { water: "water", brine: "brine, 10 % salt" },
     brineHint: "100 g sodium chloride made up to 1 L with water (NBR 13992). Settling takes 15 minutes.",
     brineScale: "Brine needs a tube marked in millilitres.",
     tolerance: "Tolerance of the marks",

@@ -4,7 +4,7 @@ export const tubes = {
   lead: "Know your tube's scale: it decides the result.",
   none: "No tubes yet.",
   add: "Add a tube",
-  addTitle: "A new tube",
+  addTitle: "Add a tube",
   putAway: "Retire",
   putAwayHint: "It is no longer offered for tests.",
   inUse: "In use",

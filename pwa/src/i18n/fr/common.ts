@@ -77,8 +77,8 @@ export const common: Labels["common"] = {
   faultRepair: "Réinstaller l’application",
   repairTitle: "Réinstaller l’application",
   repairBody:
-    "Retire l’application de ce téléphone et la recharge depuis le serveur. Vos essais, stations et éprouvettes restent, l’essai en cours aussi. Il faut du réseau.",
-  repairAct: "Retirer et recharger",
+    "Supprime l’application de ce téléphone et la télécharge de nouveau depuis le serveur. Vos essais, stations et éprouvettes restent, l’essai en cours aussi. Il faut du réseau.",
+  repairAct: "Supprimer et retélécharger",
   repairOffline: "Le serveur ne répond pas. Réessayez avec du réseau ; d’ici là, l’application marche comme avant.",
   lost: "Il n’y a rien à cette adresse.",
   back: "Retour",

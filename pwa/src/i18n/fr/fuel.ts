@@ -80,7 +80,8 @@ export const fuel: Labels["fuel"] = {
   sensor: {
     title: "Capteur d’éthanol",
     should: "Il devrait indiquer",
-    shouldHint: "La teneur du réservoir, avec son incertitude et les 5 points propres au capteur.",
+    shouldHint:
+      "La teneur du réservoir. Le ± réunit son incertitude et celle du capteur : à 5 points près, soit ± 5,7 à 95 %.",
     frequency: "Signal",
     askAs: "Le capteur donne",
     as: { percent: "un pourcentage", frequency: "une fréquence (Hz)" },
@@ -110,6 +111,8 @@ export const fuel: Labels["fuel"] = {
     volume: "Versé",
     tooMuch: "Vous avez versé plus que le réservoir ne contient maintenant.",
     fromTest: "Reprendre la teneur d’un essai",
+    missing:
+      "Saisissez la valeur du capteur, le contenu du réservoir et ce que vous avez versé : la réponse s’affiche ici.",
     another: "J’ai aussi versé autre chose",
     resultTitle: "Avant",
     result: (volume) => `Les ${volume} d’avant contenaient`,

@@ -122,14 +122,14 @@ export const log: Labels["log"] = {
   },
 
   regions: {
-    title: "Régions à recevoir",
-    hint: "Recevoir moins économise les données et la place. Vos essais et vos stations restent, où qu’ils soient ; vous ne recevez pas ce qui les concerne dans d’autres régions.",
-    all: "Vous recevez toutes les régions.",
+    title: "Régions à télécharger",
+    hint: "Moins de régions, c’est moins de données et de place. Vos essais et vos stations restent, où qu’ils soient ; vous n’aurez pas de nouvelles de ceux des autres régions.",
+    all: "Toutes les régions sont téléchargées.",
     find: "Ajouter une région",
     findHint: "Une partie de son nom, ou son code comme FR-63.",
     full: "On ne peut pas en demander plus à la fois. Recevez plutôt toutes les régions.",
     remove: "Enlever",
-    everything: "Recevoir toutes les régions",
+    everything: "Télécharger toutes les régions",
   },
 
   setting: {

@@ -5,10 +5,10 @@ export const sources: Labels["sources"] = {
   title: "Stations",
   loading: "Chargement de la liste…",
   fetched: (when) => `Liste actualisée ${when}`,
-  fetchedNever: "Liste jamais actualisée. Elle montre ce que ce téléphone sait de lui-même.",
+  fetchedNever: "Liste jamais actualisée. Elle montre seulement ce que ce téléphone a déjà.",
   fetching: "Actualisation…",
   fetch: "Actualiser",
-  find: "Nom ou pompe",
+  find: "Rechercher par nom ou pompe",
   order: "Classement",
   orders: { steadiest: "les plus régulières", floor: "meilleur plancher", nearest: "les plus proches" },
   orderHint: {
@@ -29,7 +29,7 @@ export const sources: Labels["sources"] = {
   add: "Ajouter une station",
   more: (left) => `Afficher la suite (encore ${left})`,
   exchangeCancels:
-    "L’échange entre les couches dans l’éprouvette décale tous les résultats de la même façon : entre deux stations mesurées pareillement, il s’annule.",
+    "L’échange entre les couches dans l’éprouvette décale tous les résultats de la même façon : il s’annule quand on compare deux stations.",
   unsampled: "Où prélever",
   unsampledHint: "Jamais testées : c’est là qu’un essai est le plus utile.",
   next: (interval) => `Prochain plein : ${interval}`,
@@ -56,7 +56,7 @@ export const sources: Labels["sources"] = {
     steadiness: "Écart entre livraisons",
     points: (amount) => `${amount} points`,
     pointsUnit: "points",
-    between: (interval) => `probablement ${interval}`,
+    between: (interval) => `à 90 % de probabilité, ${interval}`,
     minimum: (minimum) => `Prochain plein à ${minimum} ou plus`,
     probability: (likelihood) => `${likelihood} de chances`,
     visits: "Visites",
@@ -90,8 +90,9 @@ export const sources: Labels["sources"] = {
       `Graphique au fil du temps : ${count}, de ${interval}. La liste plus bas donne les mêmes nombres.`,
     seriesHint: "Les barres montrent l’incertitude de chaque essai (confiance 95 %).",
     baseline: (since, interval, now, likely) =>
-      `Courbe : teneur attendue d’après le niveau et la saison depuis le ${since}, ${interval} ; maintenant ${now}, probablement ${likely}.`,
-    baselineFlat: (since, now, likely) => `Courbe : le niveau depuis le ${since}, ${now}, probablement ${likely}.`,
+      `Courbe : teneur attendue d’après le niveau et la saison depuis le ${since}, ${interval} ; maintenant ${now}, à 90 % de probabilité, ${likely}.`,
+    baselineFlat: (since, now, likely) =>
+      `Courbe : le niveau depuis le ${since}, ${now}, à 90 % de probabilité, ${likely}.`,
     band: (interval) => `Zone ombrée : le prochain plein, ${interval}, 9 fois sur 10.`,
     changeMark: { up: "hausse", down: "baisse" },
     changed: (day, direction) => `Vers le ${day}, ${direction} de la teneur par rapport à la saison.`,

@@ -22,7 +22,7 @@ export const test: Labels["test"] = {
   source: {
     title: "Station",
     ask: "D’où vient le carburant ?",
-    find: "Nom ou pompe",
+    find: "Rechercher par nom ou pompe",
     near: "Les plus proches d’abord",
     recent: "Me localiser pour voir les plus proches d’abord",
     locate: "Me localiser",

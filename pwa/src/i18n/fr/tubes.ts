@@ -180,7 +180,7 @@ export const tubes: Labels["tubes"] = {
   },
 
   tests: {
-    title: "Essais faits avec elle",
+    title: "Essais faits dans cette éprouvette",
     none: "Aucun des essais enregistrés n’a été fait avec elle.",
     counting: "Examen de ses essais…",
     all: (tests) => `${tests}, à jour avec ce que l’on sait maintenant.`,

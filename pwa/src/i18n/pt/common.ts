@@ -73,8 +73,8 @@ export const common: Labels["common"] = {
   faultRepair: "Reinstalar o app",
   repairTitle: "Reinstalar o app",
   repairBody:
-    "Tira o programa deste celular e carrega de novo do servidor. Testes, postos, provetas e a ficha ficam. Precisa de conexão.",
-  repairAct: "Tirar e carregar de novo",
+    "Remove o app deste celular e o baixa de novo do servidor. Testes, postos, provetas e a ficha ficam. Precisa de conexão.",
+  repairAct: "Remover e baixar de novo",
   repairOffline: "O servidor não responde. Tente de novo com conexão; o app continua funcionando como está.",
   lost: "Não há nada neste endereço.",
   back: "Voltar",

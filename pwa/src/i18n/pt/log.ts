@@ -69,7 +69,7 @@ export const log: Labels["log"] = {
     photo: (number) => `Foto ${number} da proveta`,
     standing: "Situação",
     answered: (moment) => `Respondido em ${moment}`,
-    wrong: "Tomado aqui por erro grosseiro: quase não conta. Leia a proveta de novo, ou corrija o teste.",
+    wrong: "Parece um erro grosseiro, por isso quase não conta. Leia a proveta de novo, ou corrija o teste.",
     serverContent: "Cálculo do servidor",
     serverSays: "Resposta do servidor",
     reason: (text) => `Motivo: “${text}”.`,
@@ -171,14 +171,14 @@ export const log: Labels["log"] = {
   },
 
   regions: {
-    title: "Regiões a receber",
-    hint: "Receber menos poupa dados e espaço. Os seus testes e postos ficam, onde quer que estejam; as novidades deles em outras regiões não chegam.",
-    all: "Todas as regiões são recebidas.",
+    title: "Regiões para baixar",
+    hint: "Baixar menos economiza dados e espaço. Os seus testes e postos ficam, onde quer que estejam; as novidades deles em outras regiões não chegam.",
+    all: "Todas as regiões são baixadas.",
     find: "Adicionar uma região",
     findHint: "Parte do nome, ou o código, como BR-SP.",
     full: "Não dá para pedir mais de uma vez. Receba todas as regiões.",
     remove: "Tirar",
-    everything: "Receber todas as regiões",
+    everything: "Baixar todas as regiões",
   },
 
   move: {

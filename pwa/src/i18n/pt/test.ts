@@ -21,7 +21,7 @@ export const test: Labels["test"] = {
   source: {
     title: "Posto",
     ask: "De onde vem o combustível?",
-    find: "Nome ou bomba",
+    find: "Buscar por nome ou bomba",
     near: "Mais próximos primeiro",
     recent: "Usar minha localização para ver os mais próximos",
     locate: "Usar minha localização",

@@ -157,7 +157,7 @@ export const tubes: Labels["tubes"] = {
     line: (reading, day, name) => [reading, day, name].filter(Boolean).join(", "),
     known: "O teor conhecido dele é",
     knownUncertainty: "Incerteza, ±",
-    knownUncertaintyHint: "A 95 %, como no certificado. Obrigatória.",
+    knownUncertaintyHint: "Com 95 % de confiança, como no certificado. Obrigatória.",
     measured: "Esta proveta achou",
     measuredHint: "sem nenhum desvio",
     knownTo: "Conhecido",

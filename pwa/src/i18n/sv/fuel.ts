@@ -83,7 +83,8 @@ export const fuel: Labels["fuel"] = {
   sensor: {
     title: "Etanolsensor",
     should: "Den borde visa",
-    shouldHint: "Tankens halt med sin mätosäkerhet, plus sensorns egna 5 procentenheter.",
+    shouldHint:
+      "Tankens halt. I ± ingår haltens mätosäkerhet och sensorns: högst 5 procentenheter fel, alltså ± 5,7 vid 95 %.",
     frequency: "Signal",
     askAs: "Sensorn visar",
     as: { percent: "procent", frequency: "hertz" },
@@ -113,6 +114,7 @@ export const fuel: Labels["fuel"] = {
     volume: "Tankat",
     tooMuch: "Du har tankat mer än tanken innehåller nu.",
     fromTest: "Ta halten från ett test",
+    missing: "Skriv in sensorns värde, hur mycket tanken har och vad du tankade, så visas svaret här.",
     another: "Jag tankade något mer",
     resultTitle: "Innan",
     result: (volume) => `De ${volume} som fanns innan höll`,
@@ -145,7 +147,8 @@ export const fuel: Labels["fuel"] = {
     due: "Dags att testa om",
     dueHumid: "Dags att testa om: öppnad i fuktigt väder",
     dueOn: (day) => `testa om den ${day}`,
-    falls: "Etanol drar åt sig vatten: halten i en dunk kan bara sjunka. Efter datumet är siffran en övre gräns.",
+    falls:
+      "Etanol drar åt sig vatten: halten i en dunk kan bara sjunka. När det är dags att testa om är siffran bara en övre gräns.",
     emptied: "Tom",
     emptiedList: "Tomma dunkar",
   },

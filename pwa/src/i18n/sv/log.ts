@@ -169,7 +169,7 @@ export const log: Labels["log"] = {
     serverSame: "Servern används redan. Skriv en annan adress först.",
     contributor: "Telefonens deltagar-id",
     contributorHint:
-      "Gjort av telefonens hemliga nyckel: inget namn, inget konto. Servern håller det för sig själv; alla andra ser ett annat nummer i varje region och varje år.",
+      "Skapat från telefonens hemliga nyckel: inget namn, inget konto. Servern håller det för sig själv; alla andra ser ett annat nummer i varje region och varje år.",
     storage: "Lagring",
     used: (used, quota) => `${used} av ${quota} används`,
     persisted: "Webbläsaren har lovat att inte radera det på egen hand.",

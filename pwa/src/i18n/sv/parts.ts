@@ -57,7 +57,7 @@ export const parts: Labels["parts"] = {
   undo: {
     act: "Ångra",
     can: (name) => `${name} borttagen.`,
-    tube: "Mätglaset är undanställt.",
+    tube: "Mätglaset är taget ur bruk.",
     plan: "Provtagningsplanen är avslutad.",
     sheet: "Testet är slängt.",
     run: (number) => `Mätning ${number} borttagen.`,

@@ -8,7 +8,7 @@ export const sources: Labels["sources"] = {
   fetchedNever: "Inget hämtat än. Listan visar det som telefonen själv vet.",
   fetching: "Hämtar…",
   fetch: "Uppdatera",
-  find: "Namn eller pump",
+  find: "Sök på namn eller pump",
   order: "Ordning",
   orders: { steadiest: "jämnast", floor: "bästa lägstanivå", nearest: "närmast" },
   orderHint: {
@@ -27,7 +27,7 @@ export const sources: Labels["sources"] = {
   add: "Lägg till en station",
   more: (left) => `Visa ${left} till`,
   exchangeCancels:
-    "Utbytet mellan skikten i mätglaset flyttar alla resultat lika mycket: mellan två stationer som mätts på samma sätt tar det ut sig.",
+    "Utbytet mellan skikten i mätglaset förskjuter alla resultat lika mycket, så det stör inte när du jämför två stationer.",
   unsampled: "Här behövs prov",
   unsampledHint: "Kända men aldrig testade. Här ger det första testet mest.",
   next: (interval) => `Nästa tankning ${interval}`,

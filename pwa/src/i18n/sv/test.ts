@@ -21,7 +21,7 @@ export const test: Labels["test"] = {
   source: {
     title: "Station",
     ask: "Var kommer bränslet ifrån?",
-    find: "Namn eller pump",
+    find: "Sök på namn eller pump",
     near: "Närmast först",
     recent: "Använd min position för att se de närmaste först",
     locate: "Använd min position",

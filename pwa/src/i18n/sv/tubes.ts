@@ -7,8 +7,8 @@ export const tubes: Labels["tubes"] = {
   none: "Inget mätglas än.",
   add: "Lägg till ett mätglas",
   addTitle: "Nytt mätglas",
-  putAway: "Undanställt",
-  putAwayHint: "Du får det inte längre som val i testerna.",
+  putAway: "Ur bruk",
+  putAwayHint: "Det erbjuds inte längre vid tester.",
   inUse: "Används",
   mark: (scale, water, fuel) => `${scale}; vatten ${water}, bränsle ${fuel}`,
   lost: "Mätglaset finns inte på telefonen.",
@@ -61,7 +61,7 @@ export const tubes: Labels["tubes"] = {
 
   acts: {
     title: "Ta reda på mer",
-    edit: "Ändra det du lagt in",
+    edit: "Ändra uppgifterna",
     weigh: "Väg märkena",
     check: "Kontrollera skalan",
     sample: "Testa ett känt prov",

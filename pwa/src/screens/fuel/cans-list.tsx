@@ -18,7 +18,7 @@ export function CansList({ cans }: { cans: readonly CanRow[] }) {
   const filled = cans.filter((can) => can.emptied_at === null);
   const empty = cans.filter((can) => can.emptied_at !== null);
   return (
-    <section class="leaf" aria-labelledby="cans">
+    <section class="leaf cans" aria-labelledby="cans">
       <h2 id="cans">{words.title}</h2>
       {filled.length === 0 && <p>{words.none}</p>}
       {filled.length > 0 && (

@@ -72,7 +72,7 @@ export function HeelView({ tank }: { tank: Tank | undefined }) {
           {words.another}
         </button>
       )}
-      {before && <Before before={before} />}
+      {before ? <Before before={before} /> : !tooMuch && <p class="hint">{words.missing}</p>}
       <a class="button plain" href={to("fuel")}>
         {labels.fuel.back}
       </a>

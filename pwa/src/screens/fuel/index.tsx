@@ -52,7 +52,8 @@ export default function FuelScreen({ path }: ScreenProps) {
 
 function vehiclePage(place: string | undefined, id: string | undefined, vehicles: Vehicles, cans: readonly CanRow[]) {
   const tank = inUse(vehicles);
-  if (place === "vehicle") return <VehicleForm row={id === "new" ? null : (tank ?? null)} vehicles={vehicles} />;
+  if (place === "vehicle")
+    return <VehicleForm key={id} row={id === "new" ? null : (tank ?? null)} vehicles={vehicles} />;
   if (place === "tank") return <TankForm tank={tank} />;
   if (place === "reach") return <ReachView tank={tank} cans={cans} />;
   if (place === "sensor") return <SensorCheck tank={tank} />;

@@ -14,6 +14,7 @@ import { TextField } from "../../widgets/fields";
 import { Reading } from "../../widgets/reading";
 import { chosen } from "../../widgets/side-by-side";
 import { TubeGlyph } from "../../widgets/tube-glyph";
+import { Waiting } from "../../widgets/waiting";
 import { OwnSources } from "./own-sources";
 import { signOf } from "./sign";
 import { Trend } from "./trend";
@@ -53,6 +54,7 @@ export function LogList() {
             hint={words.searchHint}
           />
         )}
+        {page === undefined && <Waiting word={labels.common.opening} />}
         {page !== undefined && !isEmpty && (
           <>
             <Trend search={search} />

@@ -124,7 +124,8 @@ function Status({ row }: { row: OwnTest }) {
   const { exchangeNow } = usePage();
   const words = labels.log.page;
   const { sync, server_content, server_uncertainty } = row;
-  const isOthers = sync.problems.some((problem) => problem.code === "not_yours");
+  const has = (code: string) => sync.problems.some((problem) => problem.code === code);
+  const isOthers = has("not_yours");
   const computed = server_content !== null && server_uncertainty !== null;
   return (
     <section class="leaf">
@@ -152,7 +153,7 @@ function Status({ row }: { row: OwnTest }) {
           </a>
         </>
       )}
-      {sync.state === "refused" && !isOthers && (
+      {sync.state === "refused" && !isOthers && !has("conflict") && (
         <button type="button" onClick={() => void retryParked({ kind: "test", id: row.id }).then(exchangeNow)}>
           {words.retry}
         </button>

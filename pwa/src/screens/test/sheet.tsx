@@ -96,7 +96,7 @@ export function Sheet({ draft, change, saved, save, onSaved }: SheetProps) {
               title={titleOf(key)}
               state={stateOf(key)}
               summary={summaryOf(key, draft, { source, tube, tubes }, now)}
-              act={ready.includes(key) ? actOf(key, draft, now) : undefined}
+              act={ready.includes(key) || key === "before" ? actOf(key, draft, now) : undefined}
               follow={moved}
               onOpen={() => open(key)}
             >

@@ -7,6 +7,7 @@ import { useStored } from "../../state/hooks";
 import { to } from "../../state/router";
 import { listTubes } from "../../store/tubes";
 import { chosen } from "../../widgets/side-by-side";
+import { Waiting } from "../../widgets/waiting";
 
 export function Tubes() {
   const words = labels.tubes;
@@ -17,6 +18,7 @@ export function Tubes() {
         <h1>{words.title}</h1>
         <p class="quiet">{words.lead}</p>
       </header>
+      {tubes === undefined && <Waiting word={labels.common.opening} />}
       {tubes?.length === 0 && <p>{words.none}</p>}
       {tubes !== undefined && tubes.length > 0 && (
         <ul class="row-list">

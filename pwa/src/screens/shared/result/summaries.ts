@@ -44,8 +44,9 @@ export function summaryOf(key: StageKey, draft: Draft, known: Known, now: number
   return inLine([words.line.short(readingOf(run)), degrees]);
 }
 
-/** What a tap on an incomplete stage does. */
+/** What a tap on an incomplete stage does, or on one without entries to change. */
 export function actOf(key: StageKey, draft: Draft, now: number): string {
+  if (key === "before") return labels.test.settle.look;
   return isSettlingStage(key, draft, now) ? labels.test.settle.look : labels.test.readyAct;
 }
 
