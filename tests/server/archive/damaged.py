@@ -1,4 +1,4 @@
-"""Damaged copies of backups."""
+"""What a backup holds, and damaged copies of it."""
 
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
@@ -25,3 +25,13 @@ def manifest(file: Path, **changes: object) -> bytes:
     with ZipFile(file) as archive:
         said: Json = json.decode(archive.read(MANIFEST))
     return json.encode({**said, **changes})
+
+
+def members(file: Path) -> dict[str, object]:
+    """What a backup holds, without the database's own name; rows in any order."""
+    with ZipFile(file) as archive:
+        return {
+            name: sorted(archive.read(name).splitlines())
+            for name in archive.namelist()
+            if name != "tables/sequence.jsonl"
+        }

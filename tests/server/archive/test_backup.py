@@ -15,7 +15,7 @@ from helpers.command import splitline
 from helpers.examples import drawing, person, picture, reading, retraction, source, texts
 from helpers.later_version import COLUMN, LATER, later_server
 from helpers.stored_rows import rows
-from server.archive.damaged import manifest, rewritten
+from server.archive.damaged import manifest, members, rewritten
 from server.conftest import with_driver
 from splitline.archive.backup import MANIFEST, Manifest, back_up
 from splitline.archive.restore import restore
@@ -132,16 +132,6 @@ async def test_both_databases_give_the_same_backup(kept: Path, photos: Photos, s
     await fill(Intake(store, regions(), photos), photos)
     await back_up(store, photos, tmp_path / "kept.zip", NOW)
     assert members(tmp_path / "kept.zip") == members(kept)
-
-
-def members(file: Path) -> dict[str, object]:
-    """What a backup holds, without the database's own name; rows in any order."""
-    with ZipFile(file) as archive:
-        return {
-            name: sorted(archive.read(name).splitlines())
-            for name in archive.namelist()
-            if name != "tables/sequence.jsonl"
-        }
 
 
 async def test_a_restored_database_carries_on(filled: Store, empty: Store, photos: Photos, tmp_path: Path) -> None:
