@@ -44,7 +44,7 @@ export const common = {
 
   moved: {
     what: (tests: string) =>
-      `A better calculation: ${tests} of yours recalculated. It now allows for the petrol that strong fuel leaves in the water and for the heat of mixing, so strong fuel in a tube filled half and half reads about a point lower.`,
+      `A better calculation: ${tests} of yours recalculated. It now allows for the gasoline that strong fuel leaves in the water and for the heat of mixing, so strong fuel in a tube filled half and half reads about a point lower.`,
     largest: (before: string, after: string) =>
       `Largest change: ${before} became ${after}. Each test still shows its old result.`,
   },

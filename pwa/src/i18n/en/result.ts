@@ -24,7 +24,7 @@ export const result = {
     tube_offset: "Known offset of this tube",
   } as Record<string, string>,
   exchangeBasis:
-    "What the layers exchange: a little petrol dissolves into the lower layer, a little ethanol stays in the upper one. It is an estimate from published solubilities; nobody has published a trial above 30\u00a0%.",
+    "What the layers exchange: a little gasoline dissolves into the lower layer, a little ethanol stays in the upper one. It is an estimate from published solubilities; nobody has published a trial above 30\u00a0%.",
   exchangeNone: "Not corrected for what the layers exchange: with brine it is not known.",
   // ASTM D5798-15 by the US DOE Alternative Fuels Data Center, "E85 Flex Fuel Specification".
   alcohols:

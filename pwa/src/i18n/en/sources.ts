@@ -136,9 +136,9 @@ export const sources = {
     lead: "From the tests this phone has downloaded, pump samples only.",
     none: "No test from this region is on this phone.",
     title: "Month by month",
-    hint: "Median of all visits, and their spread: about two thirds are inside it.",
+    hint: "Median of all visits, and their spread: about two thirds are within it.",
     specification: (name: string) => `Inside: within ${name}, allowing for each test's uncertainty.`,
-    specificationNone: "Choose a specification in the settings to see how many tests are inside it.",
+    specificationNone: "Choose a specification in the settings to see how many tests meet it.",
     month: "month",
     months: "months",
     chart: (count: string, interval: string) =>
