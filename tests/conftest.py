@@ -22,6 +22,8 @@ settings.register_profile("quick", settings.get_profile("full"), max_examples=20
 # Servers and commands start hundreds of times, so keep their compiled modules.
 sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# Output that is always flushed would hide a command that forgets to.
+os.environ.pop("PYTHONUNBUFFERED", None)
 # A background shell ignores Ctrl-C, and servers started from it would too; tests stop servers with Ctrl-C.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
