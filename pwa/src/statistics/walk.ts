@@ -8,6 +8,7 @@ export const BENDS = [0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6] as const;
 export const SCATTERS = [0.3, 0.6, 1.2, 2.4, 4.8] as const;
 export const USUAL_BEND = 0.6;
 export const UNSEEN_BEND = 4;
+export const ENOUGH = 16;
 export const NONE: readonly number[] = Array.from({ length: BINS }, () => 0);
 
 /** The two half-months whose midpoints enclose a day, and the weight of the second. */
@@ -98,7 +99,7 @@ function information_of(points: readonly Point[], scatter: number) {
 function unseen_by(points: readonly Point[]): boolean[] {
   const seen = [...NONE];
   for (const { place } of points) add(seen, place, 1);
-  const half = 2 * seen.filter((weight) => weight > 0).length >= BINS;
+  const half = 2 * seen.filter((weight) => weight > 0).length >= BINS && points.length >= ENOUGH;
   return seen.map((_, k) => half && [-1, 0, 1].every((step) => seen[(k + step + BINS) % BINS] === 0));
 }
 
@@ -120,7 +121,10 @@ function walks_of(unseen: readonly boolean[]): Walk[] {
       }
     });
     const log_prior = Math.log(bend) - 0.5 * (bend / USUAL_BEND) ** 2;
-    return { precision, size: inverted(precision).log_determinant + 2 * log_prior };
+    // Up to a constant: second differences are any numbers whose sum is 0.
+    const sizes = unseen.map((free) => (free ? UNSEEN_BEND : bend));
+    const log_determinant = Math.log(sum(sizes.map((size) => size ** 2))) - 2 * sum(sizes.map(Math.log));
+    return { precision, size: log_determinant + 2 * log_prior };
   });
 }
 

@@ -28,8 +28,9 @@ YEAR = 365.2425
 BENDS = (0.025, 0.05, 0.1, 0.2, 0.4, 0.8, 1.6)
 SCATTERS = (0.3, 0.6, 1.2, 2.4, 4.8)
 USUAL_BEND = 0.6
-# The first where nobody saw any of the three half-months, if at least half of the year was seen, %: from memory.
-UNSEEN_BEND = 4.0
+# The first where nobody saw any of the three half-months, if at least half of the year was seen, %; and the
+# number of cells that takes. From memory.
+UNSEEN_BEND, ENOUGH = 4.0, 16
 # Mean age of the fuel at a visit, days, and its standard uncertainty in a region: a visit comes at a random time
 # between deliveries, and older fuel left in the tank adds to the age. Uniform from zero to twice the value.
 AGE = DELIVERY * (UNEVEN / 2.0 + LEFT / (1.0 - LEFT))
@@ -136,9 +137,11 @@ def _given(
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
     found: list[tuple[float, Matrix, Matrix]] = []
     for precision, size in walks:
-        covariance = np.asarray(np.linalg.inv(known + precision), dtype=np.float64)
+        factor = np.linalg.cholesky(known + precision)
+        under = np.linalg.inv(factor)
+        covariance = np.asarray(under.T @ under, dtype=np.float64)
         mean = covariance @ pull
-        sizes = float(np.linalg.slogdet(known + precision)[1]) - size
+        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) - size
         found.append((0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
     return found
 
@@ -146,21 +149,22 @@ def _given(
 def _unseen(place: Matrix) -> NDArray[np.bool_]:
     """Which second differences, by their middle, are of half-months that nobody saw; none if little was seen."""
     seen = place.any(axis=0)
-    unseen: NDArray[np.bool_] = ~(seen | np.roll(seen, 1) | np.roll(seen, -1)) & (2 * int(seen.sum()) >= BINS)
+    enough = 2 * int(seen.sum()) >= BINS and len(place) >= ENOUGH
+    unseen: NDArray[np.bool_] = ~(seen | np.roll(seen, 1) | np.roll(seen, -1)) & enough
     return unseen
 
 
 def _walks(unseen: NDArray[np.bool_]) -> list[tuple[Matrix, float]]:
     """For each bend: the precision of the season's walk, and the logarithm of its determinant and squared prior.
 
-    The prior is half-normal with scale `USUAL_BEND`, as a density in the logarithm of the bend.
+    The determinant is up to a factor: second differences are any numbers whose sum is 0. The prior is half-normal with
+    scale `USUAL_BEND`, as a density in the logarithm of the bend.
     """
     found: list[tuple[Matrix, float]] = []
     for bend in BENDS:
-        precision = (_SECOND / np.where(unseen, UNSEEN_BEND, bend) ** 2) @ _SECOND + _MEAN
-        found.append(
-            (precision, float(np.linalg.slogdet(precision)[1] + 2.0 * np.log(bend) - (bend / USUAL_BEND) ** 2))
-        )
+        sizes = np.where(unseen, UNSEEN_BEND, bend)
+        size = np.log((sizes**2).sum()) - 2.0 * np.log(sizes).sum() + 2.0 * np.log(bend) - (bend / USUAL_BEND) ** 2
+        found.append(((_SECOND / sizes**2) @ _SECOND + _MEAN, float(size)))
     return found
 
 
