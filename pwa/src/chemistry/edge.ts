@@ -30,8 +30,9 @@ export const SAMPLES = BELOW + PER_COLUMN + 1;
 const LOWEST = 32;
 const HIGHEST = 376;
 const LINES = [28, 374] as const;
-// A rival that would make it a band is searched between these samples.
-const RIVALS = [36, 380] as const;
+// A rival that would make it a band is searched between these samples: above them the fuel's surface steps too, and the
+// rim of its near side may be seen below it.
+const RIVALS = [36, 374] as const;
 // A step is measured over 16 samples on each side, 5 samples from the position.
 const STRETCH = 16;
 const GAP = 5;
@@ -46,14 +47,15 @@ const LEVEL = 8;
 // A step on one side only may be anything: it counts half.
 const ONE_SIDE = 0.5;
 // A line: at least 3.5 times the spread, and at least 35 % of it not in the background; at most 3.25 % of the column
-// wide; shown by half of the strips; 40 % of it within three samples; leaning by at most 7 degrees.
+// wide; shown by half of the strips; 40 % of it within three samples; leaning by at most 7 degrees. Strips may differ by
+// 5 samples (standard deviation), because in low light each of them alone is noisy.
 const LEAST_STRENGTH = 3.5;
 const OWN = 0.35;
 const WIDEST = 13;
 const SHOWN = 0.5;
 const SHARP = 0.4;
 const MOST_SLOPE = 48;
-const MOST_SCATTER = 4;
+const MOST_SCATTER = 5;
 const UNLIKE = { near: 0.5, far: 0.7 };
 // A rival: at least 16 samples away; at least 3 levels and half of its step not in the background; 2.5 times the
 // spread; 5 % of the line, weighted by the strips that show it.

@@ -152,6 +152,15 @@ test("an edge behind the tube is not a second line, even if slanted", () => {
   expect(find_line({ inside, beside: [at(0.08)[0], beside[1]] as Strip[] })).toBeNull();
 });
 
+test("the fuel's surface, seen a little low, is not a second line", () => {
+  const surface =
+    (share: number): Coloured =>
+    (at) =>
+      at < 0.7 ? WATER : at < share ? FUEL : [215, 0, 0];
+  expect(Math.abs(found_at(profile(surface(0.892))) - 0.7)).toBeLessThan(0.005);
+  expect(find_line(profile(surface(0.87)))).toBeNull();
+});
+
 test("an edge of another colour beside the tube is ignored", () => {
   expect(find_line(profile(shaded, (share) => (share < 0.31 ? [150, 0, 4] : WALL)))).toBeNull();
   expect(Math.abs(found_at(profile(sharp, (share) => (share < 0.7 ? [90, 0, 4] : WALL))) - 0.7)).toBeLessThan(0.005);
