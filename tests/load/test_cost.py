@@ -40,10 +40,11 @@ class Counted:
         self.people, self.steps = people, 0
 
     async def begin(self) -> None:
-        """Create the tables and open the one connection that is reused."""
+        """Create the tables and open the two connections that are reused, to read and to write."""
         await migrate(self.store)
-        async with self.store.read() as connection:
-            await connection.driver.set_progress_handler(self._step, 1)
+        for begun in (self.store.read, self.store.exclusive):
+            async with begun() as connection:
+                await connection.driver.set_progress_handler(self._step, 1)
 
     async def fill(self) -> None:
         await self.begin()

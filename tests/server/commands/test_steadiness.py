@@ -19,11 +19,11 @@ def file_of(tmp_path, lines: list[str], header: str = HEADER):
     return path
 
 
-def visits(name: str, scatter: float, seed: int) -> list[str]:
+def visits(name: str, scatter: float, seed: int, months: int = 6) -> list[str]:
     random = Random(seed)
     return [
         f"{name},2026-{month:02d}-{day:02d}T10:00:00Z,{random.gauss(75, scatter) + random.gauss(0, 0.9):.2f},1.8,{who}"
-        for month in range(1, 7)
+        for month in range(1, 1 + months)
         for day, who in ((5, "a"), (19, "b"))
     ]
 
@@ -38,7 +38,14 @@ def test_the_steadier_source_comes_first(tmp_path):
     assert first["visits"] == 12
     assert first["contributors"] == 2
     assert first["next_fill"][0] == first["floor"] < first["typical"] < first["next_fill"][1]
-    assert first["typical"] == pytest.approx(75, abs=1.5)
+    assert first["typical_interval"][0] < 75 < first["typical_interval"][1], "nobody saw the second half of the year"
+
+
+def test_a_year_of_visits_shows_the_level(tmp_path):
+    path = file_of(tmp_path, [*visits("wandering", 4.0, 1, months=12), *visits("steady", 0.3, 2, months=12)])
+    first, _ = json.loads(splitline("steadiness", str(path), "--json").stdout)
+    assert first["source"] == "steady"
+    assert first["typical"] == pytest.approx(75, abs=1.0)
 
 
 def test_the_shared_part_widens_the_level_and_not_the_scatter(tmp_path):
