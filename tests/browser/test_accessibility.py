@@ -13,6 +13,7 @@ from helpers.server_process import Served
 
 AXE = Path("node_modules") / "axe-core" / "axe.min.js"
 NARROW, WIDE = {"width": 320, "height": 720}, {"width": 1280, "height": 900}
+TABLET = {"width": 768, "height": 900}
 PATIENCE = 60
 REGION = "FR-63"
 # Pages of a new phone; then of one with the demo, an own test, a can and a tank. Names in braces are filled in.
@@ -126,6 +127,8 @@ def look(app: Opened, name: str) -> list[str]:
                 wrong += app.page.evaluate(SMALL)
                 wrong += ["scrolls sideways"] if app.page.evaluate(SIDEWAYS) else []
             found += [f"{name}, {size['width']} px, {scheme}: {one}" for one in wrong]
+    app.page.set_viewport_size(TABLET)  # type: ignore[arg-type]
+    found += [f"{name}, 768 px: scrolls sideways"] if app.page.evaluate(SIDEWAYS) else []
     app.page.set_viewport_size(SCREEN)  # type: ignore[arg-type]
     return found
 

@@ -13,6 +13,7 @@ from browser.phone import Opened, Phone, until
 from browser.proxy import Middleman, Passing, between
 from helpers.server_process import Served
 
+OFFLINE = "no answer from the server"
 PATIENCE = 120
 MOST_RECORDS = 500
 Phones = Callable[[str, str], Phone]
@@ -71,11 +72,11 @@ def test_everything_is_sent_once_after_a_day_without_the_server(line: Middleman,
         stock.repeat_newest(app.page, 1999)
         before = len(line.passed)
         online(app)
-        until(lambda: "no answer from the server" in app.standing(), PATIENCE)
+        until(lambda: OFFLINE in app.standing(), PATIENCE)
     with driver.open() as app:
         app.go("log")
         # Between two attempts: during one the line says something else.
-        until(lambda: all(one in app.standing() for one in ("2001 records not sent", "no answer")), PATIENCE)
+        until(lambda: all(one in app.standing() for one in ("2001 records not sent yet", OFFLINE)), PATIENCE)
         assert len(line.passed) == before
         assert stock.count(app.page, "outbox") == 2001
         line.away = False
@@ -112,7 +113,7 @@ def test_truncated_answers_are_requested_again(line: Middleman, phone: Phones, p
         app.share_newest()
         for times in (1, 2, 3):
             until(lambda times=times: len(cut) == times, PATIENCE)
-            until(lambda: "no answer from the server" in app.standing(), PATIENCE)
+            until(lambda: OFFLINE in app.standing(), PATIENCE)
             assert not all_answered(app)
             online(app)
         until(lambda: all_answered(app), PATIENCE)
