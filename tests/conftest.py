@@ -4,15 +4,19 @@ import gc
 import importlib.util
 import os
 import signal
+import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, settings
 
-from helpers.system import chromium_path, one_at_a_time, postgresql_server
+from helpers.programs import MissingFromSystem, chromium_path, install_missing, one_at_a_time
+from helpers.system import postgresql_server
 
 TOP = Path(__file__).parents[1]
 TESTS = TOP / "tests"
@@ -65,8 +69,24 @@ LONG = (
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Run fewer random cases in the quick run."""
-    settings.load_profile("quick" if config.option.markexpr == "quick" else "full")
+    """Run fewer random cases in the quick run. Prepare a run of all tests in several processes."""
+    option = config.option
+    settings.load_profile("quick" if option.markexpr == "quick" else "full")
+    is_whole = config.args_source is config.ArgsSource.TESTPATHS and not option.markexpr
+    if is_whole and option.numprocesses and not hasattr(config, "workerinput"):
+        prepare()
+
+
+def prepare() -> None:
+    """Install missing programs, and compile meanwhile what tests import: otherwise each test process would do it."""
+    Thread(target=install_if_allowed).start()
+    subprocess.run([sys.executable, "-m", "pytest", "--collect-only", "-qq"], cwd=TOP, capture_output=True, check=False)
+
+
+def install_if_allowed() -> None:
+    """Install missing programs. If that fails, the tests that need them say so."""
+    with suppress(MissingFromSystem):
+        install_missing()
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:

@@ -20,8 +20,8 @@ from playwright.sync_api import CDPSession, expect, sync_playwright  # noqa: E40
 
 from browser import stock  # noqa: E402
 from browser.phone import Opened, Phone, until  # noqa: E402
+from helpers.programs import chromium_path  # noqa: E402
 from helpers.server_process import served  # noqa: E402
-from helpers.system import chromium_path  # noqa: E402
 from house.test_budgets import DIST, FIRST_USE, INSTALLED, KILO, Page, first_use, installed  # noqa: E402
 
 SLOWDOWN = 4

@@ -10,8 +10,8 @@ import pytest
 from playwright.sync_api import Playwright, sync_playwright
 
 from browser.phone import Phone
+from helpers.programs import desktop_chromium_path
 from helpers.server_process import UNLIMITED, Served, served
-from helpers.system import desktop_chromium_path
 from splitline.store.schema import metadata
 
 PICTURES = Path(__file__).parents[1] / "pictures"

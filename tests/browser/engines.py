@@ -9,7 +9,7 @@ from selenium import webdriver
 from selenium.webdriver.remote.webdriver import WebDriver
 
 from browser import fonts
-from helpers.system import firefox_path, geckodriver_path, webkit_paths, xvfb_path
+from helpers.programs import firefox_path, geckodriver_path, webkit_paths, xvfb_path
 
 SCREEN = (360, 800)
 

@@ -23,8 +23,8 @@ from browser import fonts
 from browser.phone import HERE, PATIENT, SWITCHES, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
+from helpers.programs import chromium_path
 from helpers.server_process import served
-from helpers.system import chromium_path
 
 PICTURES = Path(__file__).parents[1] / "pictures" / "sheet"
 # Without the service worker, every answer of the server can be held back.

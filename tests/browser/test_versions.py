@@ -55,8 +55,8 @@ def look_for_update(app: Opened) -> None:
     app.page.evaluate("navigator.serviceWorker.getRegistration().then((found) => found.update())")
 
 
-def test_an_update_waits_for_the_test_and_for_consent(line: Middleman, desktop_phone: Phones, later: Path) -> None:
-    with desktop_phone("driver", line.url).open() as app:
+def test_an_update_waits_for_the_test_and_for_consent(line: Middleman, new_phone: Phones, later: Path) -> None:
+    with new_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.begin_test()
@@ -78,8 +78,8 @@ def test_an_update_waits_for_the_test_and_for_consent(line: Middleman, desktop_p
         assert app.faults == []
 
 
-def test_an_update_includes_the_language_in_use(line: Middleman, desktop_phone: Phones, later: Path) -> None:
-    driver = desktop_phone("driver", line.url)
+def test_an_update_includes_the_language_in_use(line: Middleman, new_phone: Phones, later: Path) -> None:
+    driver = new_phone("driver", line.url)
     with driver.open() as app:
         app.go()
         app.installed()
@@ -97,9 +97,9 @@ def test_an_update_includes_the_language_in_use(line: Middleman, desktop_phone: 
 
 
 def test_a_newer_version_in_another_tab_retires_the_old_tab_without_loss(
-    line: Middleman, desktop_phone: Phones, later: Path
+    line: Middleman, new_phone: Phones, later: Path
 ) -> None:
-    with desktop_phone("driver", line.url).open() as app:
+    with new_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.add_source_here("Col des Lauzes")
@@ -127,7 +127,7 @@ def test_a_newer_version_in_another_tab_retires_the_old_tab_without_loss(
         assert app.faults + other.faults == []
 
 
-def test_answers_of_a_newer_server_do_no_harm(line: Middleman, desktop_phone: Phones) -> None:
+def test_answers_of_a_newer_server_do_no_harm(line: Middleman, new_phone: Phones) -> None:
     """One record gets an unknown kind of answer; pulled changes have unknown fields, kinds and a scale."""
 
     def later_words(passing: Passing) -> None:
@@ -143,13 +143,13 @@ def test_answers_of_a_newer_server_do_no_harm(line: Middleman, desktop_phone: Ph
         if passing.path == "/healthz":
             passing.say({**passing.answer(), "load": 0.5})
 
-    with desktop_phone("other", line.url).open() as app:
+    with new_phone("other", line.url).open() as app:
         app.go()
         app.installed()
         app.keep_test("Pas de la Fougere")
         until(lambda: stock.count(app.page, "outbox") == 0, PATIENCE)
     line.change = later_words
-    with desktop_phone("driver", line.url).open() as app:
+    with new_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         until(lambda: stock.count(app.page, "figures") == 1, PATIENCE)
@@ -190,7 +190,7 @@ def of_later_kinds(page: dict[str, Any]) -> list[dict[str, Any]]:
     return [{**one, "kind": "weather", "record": {"kind": "weather", "id": one["id"]}} for one in page["changes"]]
 
 
-def test_an_older_server_gets_only_what_it_understands(line: Middleman, desktop_phone: Phones) -> None:
+def test_an_older_server_gets_only_what_it_understands(line: Middleman, new_phone: Phones) -> None:
     """It knows fewer fields: its answers lack them, and it refuses tests with an unknown field."""
     unknown = {"code": "field_foreign", "field": "runs[0].marks", "value": "", "limit": ""}
     sentence = "runs[0].marks is not a field of this record; leave it out."
@@ -213,7 +213,7 @@ def test_an_older_server_gets_only_what_it_understands(line: Middleman, desktop_
             passing.say({"status": 404, "code": "not_found", "problems": []}, 404)
 
     line.change = earlier_words
-    with desktop_phone("driver", line.url).open() as app:
+    with new_phone("driver", line.url).open() as app:
         app.go()
         app.installed()
         app.keep_test()

@@ -9,7 +9,7 @@ from pathlib import Path
 import asyncpg
 import pytest
 
-from helpers import system
+from helpers import programs, system
 
 
 async def test_the_database_server_is_postgresql(postgresql_url: str) -> None:
@@ -41,27 +41,27 @@ async def visit(url: str) -> None:
 
 
 def test_chromium_starts(chromium: Path) -> None:
-    for browser in (chromium, system.desktop_chromium_path()):
+    for browser in (chromium, programs.desktop_chromium_path()):
         command = [browser, "--version", "--no-sandbox"]
         assert "Chromium" in subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
 
 def test_the_other_browsers_are_there() -> None:
-    driver, browser = system.webkit_paths()
-    for program in (driver, browser, system.xvfb_path(), system.firefox_path(), system.geckodriver_path()):
+    driver, browser = programs.webkit_paths()
+    for program in (driver, browser, programs.xvfb_path(), programs.firefox_path(), programs.geckodriver_path()):
         assert os.access(program, os.X_OK), program
 
 
-@pytest.mark.parametrize("packages", [system.CHROMIUM, system.POSTGRESQL, system.WEBKIT, system.FIREFOX])
+@pytest.mark.parametrize("packages", [programs.CHROMIUM, programs.POSTGRESQL, programs.WEBKIT, programs.FIREFOX])
 def test_without_apt_the_message_names_the_packages(packages: tuple[str, ...], monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "/nowhere")
-    with pytest.raises(system.MissingFromSystem, match=" ".join(packages)):
-        system.install(packages)
+    with pytest.raises(programs.MissingFromSystem, match=" ".join(packages)):
+        programs.install(packages)
 
 
 def test_without_rights_the_message_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not root, with apt-get but without sudo."""
     (tmp_path / "apt-get").symlink_to("/bin/true")
     monkeypatch.setenv("PATH", str(tmp_path))
-    with pytest.raises(system.MissingFromSystem, match="Run 'apt-get install chromium' as root"):
-        system.install(["chromium"], user=1000)
+    with pytest.raises(programs.MissingFromSystem, match="Run 'apt-get install chromium' as root"):
+        programs.install(["chromium"], user=1000)

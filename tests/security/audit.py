@@ -1,6 +1,6 @@
 """Asks the advisory services whether a package that Splitline uses has a known vulnerability.
 
-    python tests/security/audit.py
+    .venv/bin/pip install -e '.[dev]' && .venv/bin/python tests/security/audit.py
 
 pip-audit checks what `pip install .` installs, npm audit the app's lock file. If a service does not answer, that is
 reported with exit status 2; a known vulnerability gives 1.

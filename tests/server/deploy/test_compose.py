@@ -18,10 +18,10 @@ from faults.conftest import execute
 from faults.test_object_store import Objects
 from helpers.api_client import headers
 from helpers.examples import drawing, reading, source
+from helpers.programs import nginx_path
 from helpers.server_process import START_SECONDS
 from helpers.system import free_port
 from server.deploy.files import DEPLOY, services, stages
-from server.deploy.programs import nginx_path
 
 SECRETS = {"POSTGRES_PASSWORD": "p-w", "S3_SECRET": "s3-secret"}
 

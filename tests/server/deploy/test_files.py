@@ -11,8 +11,8 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
+from helpers.programs import systemd_analyze_path
 from server.deploy.files import DEPLOY, TOP, locked, services, stages, unit, unit_environment
-from server.deploy.programs import systemd_analyze_path
 from splitline.config import Settings, settings
 
 PROJECT = tomllib.loads((TOP / "pyproject.toml").read_text(encoding="utf-8"))
