@@ -15,6 +15,15 @@ from browser.phone import Opened, Phone, until
 from helpers.server_process import UNLIMITED, Served, served
 
 PhoneOf = Callable[[str, str], Phone]
+# Labels that the map's edge cuts although their mark is on the map.
+CUT_OFF = """() => {
+  const box = document.querySelector(".map-box").getBoundingClientRect();
+  const isWithin = ({ left, right }) => left >= box.left && right <= box.right;
+  return [...document.querySelectorAll(".map-mark:enabled .map-writing:not(.map-hidden)")]
+    .filter((one) => isWithin(one.previousElementSibling.getBoundingClientRect()))
+    .filter((one) => !isWithin(one.getBoundingClientRect()))
+    .map((one) => one.textContent);
+}"""
 
 
 def fetched(app: Opened) -> None:
@@ -65,6 +74,7 @@ def test_sources_are_on_a_map_offline(club: Served, phone: PhoneOf) -> None:
         expect(app.page.locator(".map-outline").first).to_be_visible()
         assert app.page.locator(".map-outline").count() == 5
         app.picture("map")
+        assert app.page.evaluate(CUT_OFF) == []
         # The list below has the same sources with the same numbers.
         listed = names(app.page)
         spoken = [str(mark.get_attribute("aria-label")) for mark in marks(app).all()]

@@ -73,7 +73,7 @@ export class MapView {
     });
     control.zoom({ zoomInTitle: words.zoomIn, zoomOutTitle: words.zoomOut }).addTo(this.#map);
     control.scale({ metric: isMetric, imperial: !isMetric }).addTo(this.#map);
-    this.#map.on("zoomend", () => this.#tidy());
+    this.#map.on("moveend", () => this.#tidy());
   }
 
   /** Where the map opens: its last view, else one that contains all of these points. */
@@ -158,9 +158,15 @@ export class MapView {
     this.#drawn.addLayer(drawn.on("click", () => this.onOpen(mark.source)));
   }
 
-  /** Hides labels that have no space. */
+  /** Puts labels that the right edge would cut to the left of their marks, and hides those that have no space. */
   #tidy(): void {
     const found = (name: string) => [...this.#box.querySelectorAll<HTMLElement>(name)];
+    const edge = this.#box.getBoundingClientRect().right;
+    for (const one of found(".map-mark .map-writing")) {
+      one.classList.remove("map-left");
+      const { left, right } = one.getBoundingClientRect();
+      one.classList.toggle("map-left", left - HALF < edge && right > edge);
+    }
     const writings = [...found(".map-mark:enabled .map-writing"), ...found(".map-region .map-writing")];
     // A mark covered by another one cannot be tapped: it waits until the map is zoomed in, and is in the list below.
     const buttons = [...this.#box.querySelectorAll<HTMLButtonElement>(".map-mark")];
