@@ -5,13 +5,14 @@
 
 import type { Scope } from "../chemistry/components";
 import { labels } from "../i18n";
-import { letterOf } from "./waterfall-columns";
 
 export interface BudgetPart {
   name: string;
   /** Share of the variance, 0..1. */
   share: number;
   scope: Scope;
+  /** Its label in the list beside the bar. */
+  letter: string;
 }
 
 export interface BudgetBarProps {
@@ -30,9 +31,9 @@ export function BudgetBar({ name, parts }: BudgetBarProps) {
   return (
     <figure class="budget">
       <div class="budget-bar" role="img" aria-label={name}>
-        {parts.map((part, index) => (
+        {parts.map((part) => (
           <i key={part.name} data-scope={part.scope} style={{ flexGrow: part.share }}>
-            {part.share >= ROOM && <b>{letterOf(index)}</b>}
+            {part.share >= ROOM && <b>{part.letter}</b>}
           </i>
         ))}
       </div>
@@ -48,5 +49,5 @@ export function BudgetBar({ name, parts }: BudgetBarProps) {
 }
 
 function lettersOf(parts: readonly BudgetPart[], scope: Scope): string {
-  return parts.flatMap((part, index) => (part.scope === scope ? [letterOf(index)] : [])).join(", ");
+  return parts.flatMap((part) => (part.scope === scope ? [part.letter] : [])).join(", ");
 }

@@ -57,7 +57,6 @@ export const result = {
     all: (letters: string) =>
       `${letters} dotted: the same in every test; it helps to measure temperatures and to ask how much water is in the fuel; for what the layers exchange, only a better table helps`,
   },
-  eachPart: "All parts",
   partsHint: "Each part's own share, in points at 95 %. They add up as squares.",
   component: {
     water_fill: "Filling the water",

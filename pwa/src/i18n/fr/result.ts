@@ -47,7 +47,6 @@ export const result: Labels["result"] = {
   },
   guessed: (degrees, points) =>
     `La température est estimée : ${degrees} de plus dans l’éprouvette changeraient la teneur de ${points} points.`,
-  eachPart: "Toutes les parts",
   partsHint: "La part de chaque cause, en points (confiance 95 %). Elles s’ajoutent par leurs carrés.",
   scope: {
     run: (letters) => `${letters} plein : change à chaque mesure, en faire plus aide`,

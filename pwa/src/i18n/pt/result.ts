@@ -46,7 +46,6 @@ export const result: Labels["result"] = {
   },
   guessed: (degrees, points) =>
     `A temperatura é estimada: ${degrees} a mais na proveta mudariam o teor em ${points} pontos.`,
-  eachPart: "Todas as partes",
   partsHint: "A parte de cada causa, em pontos a 95 %. Elas se somam pelos quadrados.",
   scope: {
     run: (letters) => `${letters} cheio: muda a cada medição; fazer mais medições ajuda`,

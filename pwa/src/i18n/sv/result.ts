@@ -46,7 +46,6 @@ export const result: Labels["result"] = {
   },
   guessed: (degrees, points) =>
     `Temperaturen är uppskattad: ${degrees} varmare i mätglaset skulle ändra halten med ${points} procentenheter.`,
-  eachPart: "Alla delar",
   partsHint: "Varje dels eget bidrag, i procentenheter vid 95 %. De adderas kvadratiskt.",
   scope: {
     run: (letters) => `${letters} fylld: ny i varje mätning, så fler mätningar hjälper`,

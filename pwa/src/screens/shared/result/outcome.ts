@@ -15,6 +15,7 @@ import type { Settings } from "../../../rows/settings";
 import type { SealedTest } from "../../../rows/test";
 import type { TubeRow } from "../../../rows/tube";
 import { recordOf } from "../../../rows/tube";
+import { letterOf } from "../../../widgets/waterfall-columns";
 import { contradicts } from "./contradiction";
 
 export type Outcome = { result: Result; problems: null } | { result: null; problems: readonly Problem[] };
@@ -98,11 +99,14 @@ export interface Share {
   scope: Scope;
   /** The expanded uncertainty from this part alone, points. */
   points: number;
+  /** Its label in the pictures. */
+  letter: string;
 }
 
-/** The parts of the uncertainty, largest first. */
+/** The parts of the uncertainty, largest first. A part with a correction of its own has that correction's letter. */
 export function sharesOf(found: Result): Share[] {
   const whole = found.components.reduce((sum, part) => sum + contribution(part) ** 2, 0);
+  const lettered = ["as_read", ...found.steps.map((step) => step.name), "content"];
   return found.components
     .map((part) => ({
       name: part.name,
@@ -110,7 +114,11 @@ export function sharesOf(found: Result): Share[] {
       share: contribution(part) ** 2 / whole,
       points: found.coverage_factor * contribution(part),
     }))
-    .sort((a, b) => b.points - a.points);
+    .sort((a, b) => b.points - a.points)
+    .map((part) => {
+      const place = lettered.indexOf(part.name);
+      return { ...part, letter: letterOf(place < 0 ? lettered.push(part.name) - 1 : place) };
+    });
 }
 
 export interface Hints {

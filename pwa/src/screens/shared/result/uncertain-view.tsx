@@ -9,7 +9,6 @@ import { mL, number, pair, percent, temperatureSpan } from "../../../i18n/format
 import { settings } from "../../../state/signals";
 import { BudgetBar } from "../../../widgets/budget-bar";
 import { StepsList } from "../../../widgets/steps-list";
-import { letterOf } from "../../../widgets/waterfall-columns";
 import { hintsOf, sharesOf } from "./outcome";
 import { signed } from "./summaries";
 
@@ -37,19 +36,16 @@ export function UncertainView({ found, measurement, isSaved }: UncertainViewProp
       {perTenDegrees !== null && (
         <p class="hint">{words.guessed(temperatureSpan(10, settings.value), signed(perTenDegrees))}</p>
       )}
-      <details class="more">
-        <summary>{words.eachPart}</summary>
-        <p class="hint">{words.partsHint}</p>
-        <StepsList
-          title={words.eachPart}
-          bare
-          steps={shares.map((share, index) => ({
-            letter: letterOf(index),
-            name: nameOf(share.name),
-            value: words.points(number(share.points, 2)),
-          }))}
-        />
-      </details>
+      <p class="hint">{words.partsHint}</p>
+      <StepsList
+        title={words.parts}
+        bare
+        steps={shares.map(({ letter, name, points }) => ({
+          letter,
+          name: nameOf(name),
+          value: words.points(number(points, 2)),
+        }))}
+      />
     </section>
   );
 }

@@ -71,6 +71,27 @@ describe("a result", () => {
     expect(said(one)).not.toContain("hatched");
   });
 
+  it("gives a correction and its uncertainty the same letter, and no letter twice in one list", () => {
+    const wet = { ...one, fuel_water: 0.3 };
+    const outcome = { result: result(wet), problems: null };
+    const shown = mount(<ResultView outcome={outcome} runs={[]} measurement={wet} tube="t" isSaved={false} />);
+    const [corrections, parts] = [".pictured", ".uncertain"].map((list) => {
+      const rows = [...shown.root.querySelectorAll(`${list} li span:first-child`)];
+      return new Map(rows.map((row) => [row.lastChild?.textContent, row.querySelector(".letter")?.textContent]));
+    });
+    for (const list of [corrections, parts]) expect(new Set(list?.values()).size).toBe(list?.size);
+    const pairs = new Map([
+      ["What the layers exchange", "What the layers exchange"],
+      ["Water already in the fuel", "Water in the fuel"],
+      ["Water, fuel and tube temperatures", "Tube temperature"],
+    ]);
+    for (const [name, letter] of corrections ?? []) {
+      const [part] = [...(parts ?? [])].find(([, other]) => other === letter) ?? [];
+      expect(part).toBe(pairs.get(name ?? ""));
+    }
+    expect([...(corrections?.keys() ?? [])]).toEqual(expect.arrayContaining([...pairs.keys()]));
+  });
+
   it("says what the exchange correction is based on, and that brine has none", () => {
     expect(said(one)).toContain("What the layers exchange−0.9");
     expect(said(one)).toContain("nobody has published a trial above 30 %");
