@@ -59,6 +59,12 @@ def test_without_apt_the_message_names_the_packages(packages: tuple[str, ...], m
         programs.install(packages)
 
 
+def test_all_that_is_missing_is_installed_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", "/nowhere")
+    with pytest.raises(programs.MissingFromSystem, match=r"chromium .* webkit2gtk-driver xvfb firefox-esr"):
+        programs.install_missing()
+
+
 def test_without_rights_the_message_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not root, with apt-get but without sudo."""
     (tmp_path / "apt-get").symlink_to("/bin/true")
