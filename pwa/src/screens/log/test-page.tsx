@@ -54,6 +54,9 @@ function Known({ row }: { row: OwnTest }) {
   // What is probably wrong comes first.
   const doubtful = isOff(row.clock_behind ?? null);
   const times = <TimesForm key={`${test.revision} ${row.clock_behind}`} row={row} />;
+  const note = !row.retracted && <NoteForm key={test.revision} row={row} />;
+  // The note is what ends a conflict.
+  const isConflict = row.sync.problems.some((problem) => problem.code === "conflict");
   return (
     <>
       <p>
@@ -70,6 +73,7 @@ function Known({ row }: { row: OwnTest }) {
         <div>{isKnown(test) ? <Computed row={row} /> : <LaterResult test={test} />}</div>
         <div>
           <Status row={row} />
+          {isConflict && note}
           {isWrong && !row.retracted && (
             <p class="warning" data-wrong>
               {words.wrong}
@@ -98,7 +102,7 @@ function Known({ row }: { row: OwnTest }) {
           <Photos test={test} />
           {!row.retracted && <Correction row={row} />}
           {!row.retracted && !doubtful && times}
-          {!row.retracted && <NoteForm key={test.revision} row={row} />}
+          {!isConflict && note}
           <Former row={row} />
           {!row.retracted && <Acts row={row} />}
         </div>

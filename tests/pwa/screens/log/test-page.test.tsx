@@ -9,10 +9,11 @@ import { soon } from "../../helpers/soon";
 
 afterEach(unmount);
 
-test("a test stored under another identity explains this and links to the recovery file", async () => {
+/** A saved test that the server refused for this reason, on its page. */
+async function refusedFor(code: string): Promise<void> {
   const row = await saveTest(keeping(await addSource(entry(), true, NOW)), NOW);
   const batch = await nextBatch();
-  const problem = { code: "not_yours", field: "id", value: row.id, limit: "", sentence: "" };
+  const problem = { code, field: "id", value: row.id, limit: "", sentence: "" };
   await markTried(batch, NOW);
   await settle(
     batch,
@@ -20,8 +21,25 @@ test("a test stored under another identity explains this and links to the recove
     NOW,
   );
   mount(<TestPage id={row.id} />);
-  await soon(() => expect(document.body.textContent).toContain("under another identity"));
+  await soon(() => expect(document.body.textContent).toContain("The server says"));
+}
+
+test("a test stored under another identity explains this and links to the recovery file", async () => {
+  await refusedFor("not_yours");
+  expect(document.body.textContent).toContain("under another identity");
   const acts = [...document.querySelectorAll("button, a.button")].map((one) => one.textContent);
   expect(document.querySelector('a[href="#/settings/files"]')).not.toBeNull();
   expect(acts).not.toContain("Try again");
+});
+
+test.each([
+  ["conflict", true],
+  ["not_yours", false],
+])("what ends a conflict follows the server's answer: %s, %s", async (code, isFirst) => {
+  await refusedFor(code);
+  const [note] = document.querySelectorAll("textarea");
+  const tested = [...document.querySelectorAll("dt")].find((one) => one.textContent === "Tested");
+  const isAbove = note && tested && note.compareDocumentPosition(tested) & Node.DOCUMENT_POSITION_FOLLOWING;
+  expect(Boolean(isAbove)).toBe(isFirst);
+  expect(document.querySelectorAll("textarea").length).toBe(1);
 });
