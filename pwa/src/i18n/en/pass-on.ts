@@ -23,7 +23,8 @@ export const passOn = {
   runs: (count: string) => `${count}, read by eye or photo`,
   run: "run",
   manyRuns: "runs",
-  corrected: (scale: string, read: string, change: string) => `${scale} at ${read}; corrections ${change} points`,
+  corrected: (scale: string, read: string, change: string) =>
+    `${scale}: ${read} before corrections of ${change} points`,
   caution: "A tube measures ethanol content and nothing else. It cannot say whether an engine can take the fuel.",
   cautionFire: "Fuel and its vapour catch fire easily. Follow local rules and the safety data sheet.",
 };

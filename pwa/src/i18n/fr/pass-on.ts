@@ -26,7 +26,7 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, éprouvette lue à l’œil ou sur photo`,
   run: "mesure",
   manyRuns: "mesures",
-  corrected: (scale, read, change) => `${scale} : ${read} ; corrections : ${change} points`,
+  corrected: (scale, read, change) => `${scale}\u00a0: ${read} avant corrections de ${change} points`,
   caution: "Une éprouvette mesure la teneur, rien d’autre : elle ne dit pas si un moteur supporte un carburant.",
   cautionFire:
     "Le carburant et ses vapeurs s’enflamment facilement. Suivez les règles locales et la fiche de données de sécurité.",

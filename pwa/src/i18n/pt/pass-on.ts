@@ -25,7 +25,7 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, proveta lida a olho ou por foto`,
   run: "medição",
   manyRuns: "medições",
-  corrected: (scale, read, change) => `${scale}: ${read}; correções ${change} pontos`,
+  corrected: (scale, read, change) => `${scale}: ${read} antes das correções de ${change} pontos`,
   caution: "A proveta mede só o teor: ela não diz se um motor aguenta o combustível.",
   cautionFire: "Combustível e vapores pegam fogo fácil. Siga as regras do local e a ficha com dados de segurança.",
 };

@@ -25,7 +25,7 @@ export const passOn: Labels["passOn"] = {
   runs: (count) => `${count}, avläst med ögat eller på foto`,
   run: "mätning",
   manyRuns: "mätningar",
-  corrected: (scale, read, change) => `${scale}: ${read}; korrigering ${change} procentenheter`,
+  corrected: (scale, read, change) => `${scale}: ${read} före korrigering med ${change} procentenheter`,
   caution: "Ett mätglas mäter halten, inget annat. Om en motor tål bränslet kan det inte säga.",
   cautionFire: "Bränsle och bränsleångor antänds lätt. Följ lokala regler och säkerhetsdatabladet.",
 };

@@ -15,7 +15,7 @@ it("the text has source, day, content with its uncertainty, the corrections and 
   expect(text).toMatch(/From the pump, 12\u00a0Mar\u00a02026/);
   expect(text).toMatch(/Ethanol content \d+\.\d ±\u00a0\d\.\d\u00a0%/);
   expect(text).toMatch(/95 % confident: the true content is/);
-  expect(text).toMatch(/Read in millilitres at .*; corrections [+−]\d+\.\d points/);
+  expect(text).toMatch(/Read in millilitres: .* before corrections of [+−]\d+\.\d points/);
   expect(text).toContain("catch fire");
   expect(text).not.toMatch(/\bsafe\b/i);
 });
