@@ -153,8 +153,8 @@ class Comparison:
 
     def _others(self, source: str, reading: Reading) -> list[Reading]:
         """All readings there except the same person's on the same day, which may be an earlier revision of this one."""
-        known = self._readings[self._at(source)]
-        return [other for key, other in known.items() if key != _key(reading)]
+        known, own = self._readings[self._at(source)], _key(reading)
+        return [other for key, other in known.items() if key != own]
 
 
 def reading_of(row: TestRow) -> Reading:
