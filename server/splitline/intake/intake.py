@@ -1,8 +1,8 @@
 """Accepts batches. Waiting batches are written in one transaction, so that they share one commit.
 
-A group is the batches that arrived while the previous one was written. It is checked at once, because arrays of many
-tests take hardly longer than those of few. Each batch is decided in order, as if it had come alone, and answered after
-the commit. If a group fails, its batches are retried one by one, so that none fails because of another.
+Batches that arrive together are checked together, while the database writes the previous group. Each batch is decided
+in order, as if it had come alone, and answered after the commit. If a group fails, its batches are retried one by one,
+so that none fails because of another.
 """
 
 import asyncio
@@ -12,12 +12,13 @@ from datetime import datetime
 from typing import Protocol
 
 from msgspec import Raw, Struct
+from msgspec.structs import replace
 
 from splitline.answers import Answer
 from splitline.chemistry.exchange import BUILT_IN, Exchange
 from splitline.figures import queue
 from splitline.identity import Identity, SecretTaken
-from splitline.intake.checked_record import Batch, Outlines, checked_records
+from splitline.intake.checked_record import Batch, CheckedRecord, Outlines, checked_records
 from splitline.intake.decide import Decision
 from splitline.intake.reevaluate import number
 from splitline.intake.working_set import WorkingSet
@@ -35,6 +36,7 @@ class Waiting(Struct, frozen=True):
 
     batch: Batch
     answers: asyncio.Future[tuple[Answer, ...]]
+    checked: Sequence[CheckedRecord] = ()
 
     def fail(self, fault: Exception) -> None:
         """Report a fault to the sender, if still waiting."""
@@ -65,6 +67,7 @@ class Intake:
         self._pictures = pictures
         self._stored = stored
         self._exchange = exchange
+        self._arrived: list[Waiting] = []
         self._waiting: deque[Waiting] = deque()
         self._writing: asyncio.Task[None] | None = None
 
@@ -80,13 +83,31 @@ class Intake:
         A bad record is refused without affecting the others; resending changes nothing. sent_at: by the device's clock.
         Raises `StoreUnavailable`, and `SecretTaken` when another secret already has this contributor's id.
         """
-        batch = Batch(identity, items, received_at, sent_at)
-        waiting = Waiting(batch, asyncio.get_running_loop().create_future())
-        self._waiting.append(waiting)
-        # Not in the sender's task: if that is cancelled, the others still get their answers.
+        loop = asyncio.get_running_loop()
+        waiting = Waiting(Batch(identity, items, received_at, sent_at), loop.create_future())
+        self._arrived.append(waiting)
+        if len(self._arrived) == 1:
+            # Not in the sender's task: if that is cancelled, the others still get their answers.
+            loop.call_soon(self._check_arrived)
+        return await waiting.answers
+
+    def _check_arrived(self) -> None:
+        """Check what has arrived and schedule the write. A thread would not help: both would share the interpreter."""
+        arrived, self._arrived = self._arrived, []
+        try:
+            self._waiting += self._checked(arrived)
+        except Exception:
+            for one in arrived:
+                try:
+                    self._waiting += self._checked([one])
+                except Exception as fault:
+                    one.fail(fault)
         if self._writing is None or self._writing.done():
             self._writing = asyncio.create_task(self._write_waiting())
-        return await waiting.answers
+
+    def _checked(self, arrived: Sequence[Waiting]) -> list[Waiting]:
+        checked = checked_records([one.batch for one in arrived], self._outlines, self._exchange)
+        return [replace(one, checked=its) for one, its in zip(arrived, checked, strict=True)]
 
     async def _write_waiting(self) -> None:
         """Write group after group until no batch is waiting."""
@@ -109,8 +130,8 @@ class Intake:
     def _next_group(self) -> list[Waiting]:
         group, records = [self._waiting.popleft()], 0
         while self._waiting:
-            records += len(group[-1].batch.items)
-            if records + len(self._waiting[0].batch.items) > MOST_RECORDS:
+            records += len(group[-1].checked)
+            if records + len(self._waiting[0].checked) > MOST_RECORDS:
                 break
             group.append(self._waiting.popleft())
         return [one for one in group if not one.answers.done()]
@@ -122,16 +143,15 @@ class Intake:
             one.fail(fault)
 
     async def _write(self, group: Sequence[Waiting]) -> None:
-        """Check some batches, write them in one transaction, and answer them."""
+        """Write some batches in one transaction, and answer them."""
         senders, now = [one.batch.identity for one in group], group[0].batch.received_at
-        checked = checked_records([one.batch for one in group], self._outlines, self._exchange)
         async with self.store.write() as connection:
             taken = await contributors.known(connection, senders)
             strangers = contributors.strangers(senders, taken)
-            known = [() if sender in strangers else its for sender, its in zip(senders, checked, strict=True)]
+            known = [() if one.batch.identity in strangers else one.checked for one in group]
             work = WorkingSet()
-            await work.load(connection, [record for its in known for record in its])
-            answers = [tuple(Decision(work, record).answer() for record in its) for its in known]
+            await work.load(connection, [record for checked in known for record in checked])
+            answers = [tuple(Decision(work, record).answer() for record in checked) for checked in known]
             changing = {row.contributor for row in work.changed()}
             who = {sender for sender in senders if sender.id in changing} - strangers
             await contributors.admit(connection, who, taken, now)
