@@ -53,7 +53,7 @@ def present(find: Callable[[], Found | None], packages: Sequence[str]) -> Found:
     with one_at_a_time():
         found = find()
         if found is None:
-            install(missing() or packages)
+            install(list(dict.fromkeys((*packages, *missing()))))
             found = find()
     if found is None:
         raise MissingFromSystem(f"What the tests need is not there although {' '.join(packages)} are installed.")
