@@ -209,7 +209,7 @@ def install(packages: Sequence[str], user: int | None = None) -> None:
     if root is None:
         raise MissingFromSystem(f"Run 'apt-get install {wanted}' as root and run the tests again.")
     options = ("-q", "-y", "--no-install-recommends", "-o", "Dpkg::Options::=--force-confold")
-    commands = (*without_services(), ("apt-get", "update", "-q"), ("apt-get", "install", *options, *packages))
+    commands = (*without_services(packages), ("apt-get", "update", "-q"), ("apt-get", "install", *options, *packages))
     for command in commands:
         done = subprocess.run([*root, *command], capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False)
         if done.returncode != 0:
@@ -218,12 +218,12 @@ def install(packages: Sequence[str], user: int | None = None) -> None:
             )
 
 
-def without_services() -> Iterator[tuple[str, ...]]:
-    """Commands that stop Debian's packages from starting a cluster and a public nginx: the tests start their own."""
-    if not CLUSTER_CONFIGURATION.exists():
+def without_services(packages: Sequence[str]) -> Iterator[tuple[str, ...]]:
+    """Commands that stop these packages from starting a cluster and a public nginx: the tests start their own."""
+    if {*POSTGRESQL} & {*packages} and not CLUSTER_CONFIGURATION.exists():
         yield "mkdir", "-p", str(CLUSTER_CONFIGURATION.parent)
         yield "sh", "-c", f"echo 'create_main_cluster = false' > {CLUSTER_CONFIGURATION}"
-    if not (NGINX_UNIT.exists() or NGINX_UNIT.is_symlink()):
+    if {*NGINX} & {*packages} and not (NGINX_UNIT.exists() or NGINX_UNIT.is_symlink()):
         yield "mkdir", "-p", str(NGINX_UNIT.parent)
         yield "ln", "-s", "/dev/null", str(NGINX_UNIT)
 

@@ -65,6 +65,15 @@ def test_all_that_is_missing_is_installed_at_once(monkeypatch: pytest.MonkeyPatc
         programs.install_missing()
 
 
+def test_only_services_that_are_installed_are_held_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A developer's own nginx must go on working when the tests install a browser."""
+    monkeypatch.setattr(programs, "NGINX_UNIT", tmp_path / "nginx.service")
+    monkeypatch.setattr(programs, "CLUSTER_CONFIGURATION", tmp_path / "createcluster.conf")
+    assert list(programs.without_services(programs.CHROMIUM)) == []
+    assert [command[0] for command in programs.without_services(programs.NGINX)] == ["mkdir", "ln"]
+    assert [command[0] for command in programs.without_services(programs.POSTGRESQL)] == ["mkdir", "sh"]
+
+
 def test_without_rights_the_message_names_the_command(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not root, with apt-get but without sudo."""
     (tmp_path / "apt-get").symlink_to("/bin/true")
