@@ -28,6 +28,8 @@ sys.dont_write_bytecode = False
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 # Output that is always flushed would hide a command that forgets to.
 os.environ.pop("PYTHONUNBUFFERED", None)
+# The test processes fill the cores. Set before anything imports numpy.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 # A background shell ignores Ctrl-C, and servers started from it would too; tests stop servers with Ctrl-C.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 

@@ -20,10 +20,14 @@ IGNORED = shutil.ignore_patterns(*(line.split("/")[-1] for line in (TOP / ".dock
 OURS = re.compile(r"(?<![\w.:/-])/(?=(?:src|wheels|data)\b)")
 # What the server's own stage may call of the system; there is no Node among it.
 OF_THE_SYSTEM = ("install",)
-# npm keeps what the app's own build has fetched, and need not ask for it again. pip need not compile modules; the
-# variable of its option means the opposite of its name.
-SPARING = {"npm_config_prefer_offline": "true", "PIP_NO_COMPILE": "0"}
-PIP = '#!/bin/sh\nexec "{ours}" -m pip --python "{theirs}" "$@"\n'
+# npm and uv keep what the environment of these tests was made from, and need not ask for it again.
+SPARING = {"npm_config_prefer_offline": "true"}
+NO_CACHE = " --no-cache-dir"
+# uv installs what pip would, in a tenth of the time; only pip makes wheels.
+PIP = """#!/bin/sh
+[ "$1" = install ] && { shift; exec "{ours}" -m uv pip install --python "{theirs}" "$@"; }
+exec "{ours}" -m pip --python "{theirs}" "$@"
+"""
 
 
 class Builder:
@@ -52,7 +56,8 @@ class Builder:
         """An environment that our pip installs into: a pip of its own takes 5 seconds to unpack."""
         subprocess.run([sys.executable, "-m", "venv", "--without-pip", place], check=True)
         pip = place / "bin" / "pip"
-        pip.write_text(PIP.format(ours=sys.executable, theirs=place / "bin" / "python"), encoding="utf-8")
+        named = PIP.replace("{ours}", sys.executable).replace("{theirs}", str(place / "bin" / "python"))
+        pip.write_text(named, encoding="utf-8")
         pip.chmod(0o755)
 
     def inside(self, root: Path, path: str, home: Path | None = None) -> Path:
@@ -76,7 +81,7 @@ class Builder:
 
     def run(self, root: Path, home: Path, command: str, path: str) -> None:
         # Only root may give a folder to another user.
-        command = OURS.sub(f"{root}/", command).replace("1000", str(os.geteuid() or 1000))
+        command = OURS.sub(f"{root}/", command).replace("1000", str(os.geteuid() or 1000)).replace(NO_CACHE, "")
         environment = {**os.environ, **SPARING, "PATH": f"{root}/venv/bin:{path}"}
         for name in ("PYTHONPATH", "PYTHONHOME", "VIRTUAL_ENV"):
             environment.pop(name, None)
