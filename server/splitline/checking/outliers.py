@@ -6,7 +6,6 @@ to a normal distribution, see `statistics.robust`.
 """
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime, timedelta
 from functools import lru_cache
 from math import hypot, sqrt
 
@@ -19,18 +18,18 @@ FARTHEST = 6.0
 # For contributors with little weight so far, see `statistics.influence`.
 FARTHEST_STRANGER = 3.0
 LEAST_READINGS = 5
-RECENT = timedelta(days=365)
-CONFIRMING = timedelta(days=30)
+RECENT, CONFIRMING = 365, 30
+"""Days within which readings are compared, and within which one can confirm another."""
 # Lowest scatter assumed for a source's next delivery, % (V/V): without it, five equal readings would make an outlier of
 # the next delivery. From memory, no source.
 DELIVERIES = 2.0
 
 
 class Reading(Struct, frozen=True):
-    """One reading at a source. content, expanded_uncertainty (95 %): % (V/V)."""
+    """One reading at a source. day: see `store.rows.day_of`. content, expanded_uncertainty (95 %): % (V/V)."""
 
     contributor: str
-    sampled_at: datetime
+    day: int
     content: float
     expanded_uncertainty: float
 
@@ -97,7 +96,7 @@ def confirms(one: Reading, other: Reading) -> bool:
     within = hypot(one.expanded_uncertainty, other.expanded_uncertainty)
     return (
         one.contributor != other.contributor
-        and abs(one.sampled_at - other.sampled_at) <= CONFIRMING
+        and abs(one.day - other.day) <= CONFIRMING
         and abs(one.content - other.content) <= within
     )
 

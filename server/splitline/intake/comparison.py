@@ -2,8 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from datetime import date
-from functools import lru_cache
 from math import sqrt
 
 from msgspec.structs import astuple
@@ -25,7 +23,7 @@ from splitline.statistics.visits import LIGHT
 from splitline.store import counted_readings, influence, merges, tests
 from splitline.store.counted_readings import DoubtedRow, ReadingRow, Span
 from splitline.store.engine import Connection
-from splitline.store.rows import TestRow, day_of
+from splitline.store.rows import TestRow, month_of_day
 
 Pumped = tuple[str, Reading, Collection[str]]
 """A source, a new reading there, and the regions that it may belong to."""
@@ -58,8 +56,8 @@ class Comparison:
         if not pumped:
             return []
         self._standing = await merges.groups(connection, {source for source, _, _ in pumped})
-        times = [reading.sampled_at for _, reading, _ in pumped]
-        span = Span(min(times) - RECENT, max(times) + RECENT)
+        days = [reading.day for _, reading, _ in pumped]
+        span = Span(min(days) - RECENT, max(days) + RECENT)
         regions = {region for _, _, regions in pumped for region in regions}
         for month in await counted_readings.months_of(connection, regions, span):
             self._months[month.region].append((month.month, Level(month.centre, month.spread or 0.0, month.tests)))
@@ -101,7 +99,7 @@ class Comparison:
 
     def _fits_all(self, reading: Reading, regions: Collection[str]) -> bool:
         """Whether a reading is in line with each of these regions, whichever it turns out to belong to."""
-        first, last = _around(reading.sampled_at.date())
+        first, last = _around(reading.day)
         for region in regions:
             level = self._in_region(region, first, last)
             if level is None or not is_in_line(reading, level, self.farthest(reading.contributor, region)):
@@ -120,15 +118,15 @@ class Comparison:
 
     def forget(self, row: TestRow) -> None:
         """Remove a test from the comparison."""
-        if row.sampled_at:
-            self._readings[self._at(row.source)].pop((row.contributor, day_of(row.sampled_at)), None)
+        if row.day is not None:
+            self._readings[self._at(row.source)].pop((row.contributor, row.day), None)
         self._doubted[self._at(row.source)].pop(row.id, None)
 
     def levels(self, source: str, reading: Reading, region: str) -> Iterator[Level | None]:
         """Yield the levels of a region and of a source around the time of a reading there."""
-        yield self._in_region(region, *_around(reading.sampled_at.date()))
-        since, until = reading.sampled_at - RECENT, reading.sampled_at + RECENT
-        yield level_of([other for other in self._others(source, reading) if since <= other.sampled_at <= until])
+        yield self._in_region(region, *_around(reading.day))
+        first, last = reading.day - RECENT, reading.day + RECENT
+        yield level_of([other for other in self._others(source, reading) if first <= other.day <= last])
 
     def confirming(self, test: Test, reading: Reading) -> Iterator[Reading]:
         """Yield the readings at a test's source that may confirm it: counted ones, and those held as out of line."""
@@ -159,15 +157,13 @@ class Comparison:
 
 def reading_of(row: TestRow) -> Reading:
     """Return a stored test as a reading."""
-    assert row.sampled_at, "a test that is not retracted has a time"
+    assert row.day is not None, "a test that is not retracted has a day"
     assert row.content is not None, "and a content"
-    return Reading(row.contributor, row.sampled_at, row.content, row.expanded_uncertainty or 0.0)
+    return Reading(row.contributor, row.day, row.content, row.expanded_uncertainty or 0.0)
 
 
 def _reading(row: ReadingRow) -> Reading:
-    return Reading(
-        row.contributor, row.sampled_at, row.content, 2.0 * sqrt(row.own_variance + row.shared_uncertainty**2)
-    )
+    return Reading(row.contributor, row.day, row.content, 2.0 * sqrt(row.own_variance + row.shared_uncertainty**2))
 
 
 def _people(rows: Iterable[ReadingRow | DoubtedRow]) -> set[str]:
@@ -175,10 +171,9 @@ def _people(rows: Iterable[ReadingRow | DoubtedRow]) -> set[str]:
 
 
 def _key(one: Reading | ReadingRow) -> tuple[str, int]:
-    return one.contributor, day_of(one.sampled_at)
+    return one.contributor, one.day
 
 
-@lru_cache(maxsize=2048)
-def _around(day: date) -> tuple[str, str]:
+def _around(day: int) -> tuple[str, str]:
     """The first and last month within `RECENT` of a day."""
-    return (day - RECENT).isoformat()[:7], (day + RECENT).isoformat()[:7]
+    return month_of_day(day - RECENT), month_of_day(day + RECENT)

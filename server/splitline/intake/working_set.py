@@ -264,4 +264,5 @@ def pictures_of(row: TestRow) -> tuple[str, ...]:
 
 def reading_in(contributor: str, test: Test, figures: Figures) -> Reading:
     """Return a test as a reading."""
-    return Reading(contributor, noon_of(test.sampled_at), figures.content, figures.expanded_uncertainty)
+    day = day_of(noon_of(test.sampled_at))
+    return Reading(contributor, day, figures.content, figures.expanded_uncertainty)

@@ -1,22 +1,21 @@
 """Recent readings at sources and levels of regions, which new readings are compared with."""
 
-from collections.abc import Collection, Iterable
-from datetime import datetime
+from collections.abc import Collection, Iterable, Sequence
 
 from msgspec import Struct
 from sqlalchemy import ColumnElement, Text, bindparam, select, text, type_coerce
 
 from splitline.store.array_param import among
-from splitline.store.driver import Connection, fetch
-from splitline.store.rows import day_of
+from splitline.store.driver import Connection, Row, Statement, fetch
+from splitline.store.rows import month_of_day
 from splitline.store.schema import ASIDE, region_months, tests, visits
 
 
 class Span(Struct, frozen=True):
-    """A time span, both ends included."""
+    """A span of days, both ends included, see `rows.day_of`."""
 
-    since: datetime
-    until: datetime
+    first: int
+    last: int
 
 
 class ReadingRow(Struct, frozen=True):
@@ -24,7 +23,7 @@ class ReadingRow(Struct, frozen=True):
 
     source: str
     contributor: str
-    sampled_at: datetime
+    day: int
     content: float
     own_variance: float
     shared_uncertainty: float
@@ -36,7 +35,7 @@ class DoubtedRow(Struct, frozen=True):
     id: str
     source: str
     contributor: str
-    sampled_at: datetime
+    day: int
     content: float
     expanded_uncertainty: float
 
@@ -64,7 +63,7 @@ DOUBTED = select(*(tests.c[name] for name in DoubtedRow.__struct_fields__)).wher
     tests.c.state == "held",
     flagged("out_of_line"),
     among(tests.c.source, "sources"),
-    tests.c.sampled_at.between(bindparam("since"), bindparam("until")),
+    tests.c.day.between(bindparam("first"), bindparam("last")),
     tests.c.sampled == "pump",
 )
 LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_fields__)).where(
@@ -75,21 +74,21 @@ LEVELS = select(*(region_months.c[name] for name in MonthLevelRow.__struct_field
 
 async def readings_at(connection: Connection, sources: Iterable[str], span: Span) -> list[ReadingRow]:
     """Return the visits at these sources."""
-    first, last = day_of(span.since), day_of(span.until)
-    return [
-        ReadingRow(*row) for row in await fetch(connection, READINGS, sources=list(sources), first=first, last=last)
-    ]
+    return [ReadingRow(*row) for row in await _at(connection, READINGS, sources, span)]
 
 
 async def doubted_at(connection: Connection, sources: Iterable[str], span: Span) -> list[DoubtedRow]:
     """Return the tests at these sources that are held as out of line."""
-    given = {"sources": list(sources), "since": span.since, "until": span.until}
-    return [DoubtedRow(*row) for row in await fetch(connection, DOUBTED, **given)]
+    return [DoubtedRow(*row) for row in await _at(connection, DOUBTED, sources, span)]
+
+
+async def _at(connection: Connection, statement: Statement, sources: Iterable[str], span: Span) -> Sequence[Row]:
+    return await fetch(connection, statement, sources=list(sources), first=span.first, last=span.last)
 
 
 async def months_of(connection: Connection, regions: Collection[str], span: Span) -> list[MonthLevelRow]:
     """Return the levels of these regions, month by month."""
-    first, last = f"{span.since:%Y-%m}", f"{span.until:%Y-%m}"
+    first, last = month_of_day(span.first), month_of_day(span.last)
     return [
         MonthLevelRow(*row) for row in await fetch(connection, LEVELS, regions=list(regions), first=first, last=last)
     ]

@@ -129,6 +129,12 @@ def day_of(moment: datetime) -> int:
     return _in_utc(moment).toordinal() - FIRST_DAY
 
 
+def month_of_day(day: int) -> str:
+    """Return the month of a day, see `day_of`, such as 2026-01."""
+    at = date.fromordinal(day + FIRST_DAY)
+    return _month(at.year, at.month)
+
+
 def _in_utc(moment: datetime) -> datetime:
     return moment if moment.tzinfo is UTC else moment.astimezone(UTC)
 

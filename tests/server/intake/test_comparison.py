@@ -24,7 +24,7 @@ def row_of(test: records.Test, content: float) -> rows.TestRow:
         state="counted",
         source=test.source,
         sampled="pump",
-        sampled_at=test.sampled_at,
+        day=rows.day_of(test.sampled_at),
         content=content,
         expanded_uncertainty=2.0,
     )
