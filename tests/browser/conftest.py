@@ -98,7 +98,7 @@ def new_phone(playwright: Playwright, chromium: Path, tmp_path: Path) -> Callabl
 
 @pytest.fixture
 def desktop_phone(playwright: Playwright, tmp_path: Path) -> Callable[..., Phone]:
-    """Make a phone in the full Chromium, which has settings, a video as camera, internal pages."""
+    """Make a phone in the full Chromium, which has internal pages."""
 
     def make(name: str, address: str, language: str = "en-GB") -> Phone:
         return Phone(playwright, desktop_chromium_path(), tmp_path / name, address, PICTURES, language)

@@ -1,11 +1,11 @@
 """A phone with the app: real Chromium with its own profile, which outlives the browser."""
 
-import json
 import os
 import re
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import Literal
 
@@ -26,6 +26,14 @@ SWITCHES = [
     "--disable-component-update",
     "--disable-sync",
 ]
+# A film as the camera, and permission to use it: the headless shell asks nobody.
+CAMERA = "--use-fake-device-for-media-stream"
+ALLOWED = "--use-fake-ui-for-media-stream"
+# Text twice as large (the default is 16), as people with poor eyesight set it; and a mouse, as Playwright sets it.
+MOUSE = "primaryHoverType=2,availableHoverTypes=2,primaryPointerType=4,availablePointerTypes=4"
+LARGE_TEXT = f"--blink-settings={MOUSE},defaultFontSize=32"
+# What Chromium's log says when it crashes, which it does once in about a thousand starts.
+CRASHED = "Segmentation fault"
 # Milliseconds: long enough for a page on a busy core, short enough to catch a page that hangs.
 PATIENT = 60_000
 # The phone's position: in the Massif Central, far from any station.
@@ -79,13 +87,6 @@ class Phone:
         self._pictures = pictures
         self._language = language
 
-    def set_text_size(self, pixels: int) -> None:
-        """Set the browser's text size (default 16), as people with poor eyesight do. Not while it is open."""
-        preferences = self._profile / "Default" / "Preferences"
-        kept = json.loads(preferences.read_text(encoding="utf-8"))
-        kept.setdefault("webkit", {}).setdefault("webprefs", {})["default_font_size"] = pixels
-        preferences.write_text(json.dumps(kept), encoding="utf-8")
-
     @contextmanager
     def open(
         self, offline: bool = False, motion: Motion = "reduce", switches: Sequence[str] = ()
@@ -94,7 +95,8 @@ class Phone:
 
         motion: "reduce" keeps things from moving while the test taps. switches: further browser switches.
         """
-        context = self._playwright.chromium.launch_persistent_context(
+        start = partial(
+            self._playwright.chromium.launch_persistent_context,
             self._profile,
             executable_path=self._chromium,
             args=[*SWITCHES, *switches],
@@ -106,6 +108,12 @@ class Phone:
             locale=self._language,
             timezone_id="Europe/Paris",
         )
+        try:
+            context = start()
+        except Error as fault:
+            if CRASHED not in str(fault):
+                raise
+            context = start()
         context.set_default_timeout(PATIENT)
         context.set_offline(offline)
         try:

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from PIL import Image
 from playwright.sync_api import CDPSession, expect
 
-from browser.phone import Opened, Phone
+from browser.phone import ALLOWED, CAMERA, Opened, Phone
 from helpers.server_process import Served
 from study.tubes.families import scene
 from study.tubes.picture import draw
@@ -73,7 +73,7 @@ def film(picture: NDArray[np.uint8], file: Path) -> list[str]:
         moved = np.roll(picture, (down, across), axis=(0, 1))
         Image.fromarray(moved).save(frames, "JPEG", quality=90)
     file.write_bytes(frames.getvalue())
-    return ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={file}"]
+    return [CAMERA, f"--use-file-for-fake-video-capture={file}"]
 
 
 @pytest.fixture(scope="module")
@@ -91,7 +91,6 @@ def switches(tube: Scene, tmp_path: Path) -> list[str]:
 def to_the_line(app: Opened) -> None:
     """Do a first run offline up to the line."""
     app.go()
-    app.installed()
     app.offline()
     app.begin_test(SOURCE)
     app.tap("It has settled, skip the timer")
@@ -103,9 +102,9 @@ def lean(phone: CDPSession, beta: float) -> None:
 
 
 def test_one_tap_takes_the_photo_and_the_reading(
-    server: Served, desktop_phone: Callable[[str, str], Phone], tube: Scene, switches: list[str]
+    server: Served, phone: Callable[..., Phone], tube: Scene, switches: list[str]
 ) -> None:
-    with desktop_phone("driver", server.url).open(switches=switches) as app:
+    with phone("driver", server.url).open(switches=[*switches, ALLOWED]) as app:
         app.context.grant_permissions(["camera", "geolocation", "accelerometer", "gyroscope"])
         to_the_line(app)
         app.tap("Photo with a guide")
@@ -137,10 +136,9 @@ def test_one_tap_takes_the_photo_and_the_reading(
 
 
 def test_marks_set_by_hand_adjust_the_next_outline(
-    server: Served, desktop_phone: Callable[[str, str], Phone], switches: list[str]
+    server: Served, phone: Callable[..., Phone], switches: list[str]
 ) -> None:
-    with desktop_phone("driver", server.url).open(switches=switches) as app:
-        app.context.grant_permissions(["camera", "geolocation"])
+    with phone("driver", server.url).open(switches=[*switches, ALLOWED]) as app:
         to_the_line(app)
         app.tap("Photo with a guide")
         water = app.page.locator("[data-mark=water]")
@@ -161,12 +159,11 @@ def test_marks_set_by_hand_adjust_the_next_outline(
 
 
 def test_without_a_visible_line_the_marks_start_at_the_outline(
-    server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path
+    server: Served, phone: Callable[..., Phone], tmp_path: Path
 ) -> None:
     """A grey wall."""
     wall = film(np.full((FRAME[1], FRAME[0], 3), 150, np.uint8), tmp_path / "wall.mjpeg")
-    with desktop_phone("driver", server.url).open(switches=wall) as app:
-        app.context.grant_permissions(["camera", "geolocation"])
+    with phone("driver", server.url).open(switches=[*wall, ALLOWED]) as app:
         to_the_line(app)
         app.tap("Photo with a guide")
         app.tap("Take the photo")
@@ -181,9 +178,9 @@ def test_without_a_visible_line_the_marks_start_at_the_outline(
 
 
 def test_without_camera_permission_a_file_can_be_chosen(
-    server: Served, desktop_phone: Callable[[str, str], Phone], switches: list[str]
+    server: Served, phone: Callable[..., Phone], switches: list[str]
 ) -> None:
-    with desktop_phone("driver", server.url).open(switches=switches) as app:
+    with phone("driver", server.url).open(switches=switches) as app:
         to_the_line(app)
         app.tap("Photo with a guide")
         expect(app.page.get_by_text("The camera cannot be used here.")).to_be_visible()

@@ -9,7 +9,7 @@ from browser import french
 from browser.conftest import PICTURES
 from browser.fonts import TALL, USUAL
 from browser.layout import LOOKS, faults, measured
-from browser.phone import Opened, Phone, arrive
+from browser.phone import LARGE_TEXT, Opened, Phone, arrive
 from helpers.server_process import Served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]
@@ -44,8 +44,8 @@ def pages(app: Opened) -> Iterator[str]:
         waiting += app.page.evaluate(LINKS)
 
 
-def test_nothing_is_cut_off_or_overlaps(club: Served, desktop_phone: Callable[..., Phone]) -> None:
-    driver = desktop_phone("conductrice", club.url, "fr-FR")
+def test_nothing_is_cut_off_or_overlaps(club: Served, phone: Callable[..., Phone]) -> None:
+    driver = phone("conductrice", club.url, "fr-FR")
     with driver.open() as app:
         app.go("sources")
         expect(app.page.locator("main a.row").nth(3)).to_be_visible()
@@ -59,8 +59,8 @@ def test_nothing_is_cut_off_or_overlaps(club: Served, desktop_phone: Callable[..
         french.run(app, "83,2")
         found = look_at_all(app, "text as it is")
         assert app.faults == []
-    driver.set_text_size(32)
-    with driver.open() as app:
+    with driver.open(switches=[LARGE_TEXT]) as app:
+        assert app.page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
         found += look_at_all(app, "text at 200 %")
         assert app.faults == []
     assert found == [], "\n".join(found)

@@ -15,7 +15,7 @@ import zxingcpp
 from PIL import Image, ImageFilter
 from playwright.sync_api import BrowserContext, expect
 
-from browser.phone import Phone, known_as, until
+from browser.phone import ALLOWED, CAMERA, Phone, known_as, until
 from helpers.server_process import Served
 
 DECODER = """
@@ -43,7 +43,7 @@ def film(code: bytes, file: Path) -> list[str]:
     frame = io.BytesIO()
     picture.convert("RGB").save(frame, "JPEG", quality=80)
     file.write_bytes(frame.getvalue() * 2)
-    return ["--use-fake-device-for-media-stream", f"--use-file-for-fake-video-capture={file}"]
+    return [CAMERA, f"--use-file-for-fake-video-capture={file}"]
 
 
 def with_decoder(context: BrowserContext) -> list[int]:
@@ -61,9 +61,9 @@ def with_decoder(context: BrowserContext) -> list[int]:
 
 
 @pytest.fixture
-def shown(server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: Path) -> tuple[str, bytes]:
+def shown(server: Served, phone: Callable[..., Phone], tmp_path: Path) -> tuple[str, bytes]:
     """The first phone's contributor ID, and a screenshot of its code."""
-    with desktop_phone("old", server.url).open() as app:
+    with phone("old", server.url).open() as app:
         app.go("settings")
         number = known_as(app)
         app.go("settings/move")
@@ -72,11 +72,10 @@ def shown(server: Served, desktop_phone: Callable[[str, str], Phone], tmp_path: 
 
 
 def test_the_secret_is_scanned_from_another_screen(
-    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, phone: Callable[..., Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     number, code = shown
-    with desktop_phone("new", server.url).open(switches=film(code, tmp_path / "film.mjpeg")) as app:
-        app.context.grant_permissions(["camera"])
+    with phone("new", server.url).open(switches=[*film(code, tmp_path / "film.mjpeg"), ALLOWED]) as app:
         read = with_decoder(app.context)
         app.go("settings/move")
         app.tap("Scan the code")
@@ -94,9 +93,9 @@ def test_the_secret_is_scanned_from_another_screen(
 
 
 def test_without_camera_permission_the_text_is_offered(
-    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, phone: Callable[..., Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
-    with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
+    with phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
         read = with_decoder(app.context)
         app.go("settings/move")
         app.tap("Scan the code")
@@ -107,10 +106,10 @@ def test_without_camera_permission_the_text_is_offered(
 
 
 def test_a_browser_without_a_decoder_offers_the_text(
-    server: Served, desktop_phone: Callable[[str, str], Phone], shown: tuple[str, bytes], tmp_path: Path
+    server: Served, phone: Callable[..., Phone], shown: tuple[str, bytes], tmp_path: Path
 ) -> None:
     """Like Chromium on Linux, Firefox and Safari."""
-    with desktop_phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
+    with phone("new", server.url).open(switches=film(shown[1], tmp_path / "film.mjpeg")) as app:
         app.go("settings/move")
         expect(app.page.get_by_role("textbox", name="Code as text")).to_be_visible()
         expect(app.page.get_by_role("button", name="Scan the code")).to_have_count(0)
