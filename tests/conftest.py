@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from threading import Thread
 from typing import Any
@@ -125,6 +126,7 @@ def has_quick(path: Path) -> bool:
     return place(path).startswith(QUICK) and not place(path).startswith(NOT_QUICK)
 
 
+@cache
 def place(path: Path) -> str:
     """A test file's path within tests/."""
     return path.relative_to(TESTS).as_posix()

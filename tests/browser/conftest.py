@@ -14,16 +14,28 @@ from helpers.programs import desktop_chromium_path
 from helpers.server_process import UNLIMITED, Served, served
 from splitline.store.schema import metadata
 
-PICTURES = Path(__file__).parents[1] / "pictures"
+HERE = Path(__file__).parent
+PICTURES = HERE.parent / "pictures"
+DRIVER = pytest.StashKey[Playwright]()
 # A phone that nobody has used: the app is installed, its storage is empty.
 UNUSED = ("IndexedDB", "Local Storage", "Session Storage", "WebStorage")
 
 
 @pytest.fixture(scope="module")
-def playwright() -> Iterator[Playwright]:
-    """Playwright, driving the system's Chromium. Its event loop must be gone before other tests run."""
-    with sync_playwright() as running:
-        yield running
+def playwright(request: pytest.FixtureRequest) -> Playwright:
+    """Playwright, driving the system's Chromium, shared by the browser tests of a process."""
+    stash = request.config.stash
+    if DRIVER not in stash:
+        stash[DRIVER] = sync_playwright().start()
+    return stash[DRIVER]
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown(item: pytest.Item, nextitem: pytest.Item | None) -> None:
+    """Stop Playwright before tests outside this folder run: its event loop would be in their way."""
+    if DRIVER in item.config.stash and (nextitem is None or not nextitem.path.is_relative_to(HERE)):
+        item.config.stash[DRIVER].stop()
+        del item.config.stash[DRIVER]
 
 
 @pytest.fixture(scope="session")
