@@ -12,27 +12,11 @@ from typing import Literal
 from playwright.sync_api import BrowserContext, Error, Locator, Page, Playwright, expect
 
 from browser import fonts, stock
+from browser.switches import SWITCHES
 
 Motion = Literal["no-preference", "reduce"]
 SCREEN = {"width": 360, "height": 800}
-SWITCHES = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--in-process-gpu",
-    "--disable-extensions",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-# A film as the camera, and permission to use it: the headless shell asks nobody.
-CAMERA = "--use-fake-device-for-media-stream"
-ALLOWED = "--use-fake-ui-for-media-stream"
-# Text twice as large (the default is 16), as people with poor eyesight set it; and a mouse, as Playwright sets it.
-MOUSE = "primaryHoverType=2,availableHoverTypes=2,primaryPointerType=4,availablePointerTypes=4"
-LARGE_TEXT = f"--blink-settings={MOUSE},defaultFontSize=32"
-# What Chromium's log says when it crashes, which it does once in about a thousand starts.
+# What Chromium's log says when it crashes at its start, which happens in some thousand starts.
 CRASHED = "Segmentation fault"
 # Milliseconds: long enough for a page on a busy core, short enough to catch a page that hangs.
 PATIENT = 60_000

@@ -14,15 +14,16 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Browser, BrowserContext, Error, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Error, Page, Playwright, expect, sync_playwright
 
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from browser import fonts
-from browser.phone import HERE, PATIENT, SWITCHES, arrive
+from browser.phone import HERE, PATIENT, arrive
 from browser.sheet_pages import ADDRESSES, ALL, FEW
 from browser.sheet_rows import FILL, LINE, Filled, filling
+from browser.switches import SWITCHES
 from helpers.programs import chromium_path
 from helpers.server_process import served
 
@@ -226,17 +227,12 @@ def walk_a_test(sheet: Sheet, page: Page) -> None:
     stage("k-kept")
 
 
-def draw(looks: tuple[tuple[str, int], ...], pictures: Path = PICTURES, chromium: Path | None = None) -> Sheet:
+def draw(playwright: Playwright, chromium: Path, looks: tuple[tuple[str, int], ...]) -> Sheet:
     """Start a demo server and a browser, and take all screenshots."""
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        served(Path(folder) / "data", "--demo") as server,
-        sync_playwright() as playwright,
-    ):
-        browser = playwright.chromium.launch(
-            executable_path=chromium or chromium_path(), args=SWITCHES, env={**os.environ, **fonts.ONLY_THESE}
-        )
-        sheet = Sheet(browser, server.url, pictures, looks)
+    with tempfile.TemporaryDirectory() as folder, served(Path(folder) / "data", "--demo") as server:
+        environment = {**os.environ, **fonts.ONLY_THESE}
+        browser = playwright.chromium.launch(executable_path=chromium, args=SWITCHES, env=environment)
+        sheet = Sheet(browser, server.url, PICTURES, looks)
         try:
             draw_sheet(sheet)
         except Error:
@@ -255,7 +251,8 @@ def main(arguments: Any = None) -> None:
     begun = time.monotonic()
     wanted = parser.parse_args(arguments)
     one = [look for look in ALL if "-".join(map(str, look)) == wanted.look]
-    sheet = draw(tuple(one) or (FEW if wanted.few else ALL))
+    with sync_playwright() as playwright:
+        sheet = draw(playwright, chromium_path(), tuple(one) or (FEW if wanted.few else ALL))
     print(f"{len(sheet.files)} pictures in {PICTURES}, {time.monotonic() - begun:.0f} s")
 
 

@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from PIL import Image
 from playwright.sync_api import CDPSession, expect
 
-from browser.phone import ALLOWED, CAMERA, Opened, Phone
+from browser.phone import Opened, Phone
+from browser.switches import ALLOWED, CAMERA
 from helpers.server_process import Served
 from study.tubes.families import scene
 from study.tubes.picture import draw

@@ -9,7 +9,8 @@ from browser import french
 from browser.conftest import PICTURES
 from browser.fonts import TALL, USUAL
 from browser.layout import LOOKS, faults, measured
-from browser.phone import LARGE_TEXT, Opened, Phone, arrive
+from browser.phone import Opened, Phone, arrive
+from browser.switches import LARGE_TEXT
 from helpers.server_process import Served
 
 STARTS = ["test", "sources", "fuel", "log", "repair", "nothing-here"]

@@ -15,7 +15,8 @@ import zxingcpp
 from PIL import Image, ImageFilter
 from playwright.sync_api import BrowserContext, expect
 
-from browser.phone import ALLOWED, CAMERA, Phone, known_as, until
+from browser.phone import Phone, known_as, until
+from browser.switches import ALLOWED, CAMERA
 from helpers.server_process import Served
 
 DECODER = """

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
+from playwright.sync_api import Playwright
 
 from browser.sheet import Sheet, draw
 from browser.sheet_pages import ADDRESSES, FEW, SCHEMES, STATES, WIDTHS, addresses_in, missing
@@ -12,9 +13,9 @@ SOURCE = Path(__file__).parents[2] / "pwa" / "src"
 
 
 @pytest.fixture(scope="module")
-def sheet(chromium: Path) -> Sheet:
+def sheet(playwright: Playwright, chromium: Path) -> Sheet:
     """The sheet as the suite takes it: each screen in each state once, in one look after the other."""
-    return draw(FEW, chromium=chromium)
+    return draw(playwright, chromium, FEW)
 
 
 def sources() -> dict[str, str]:
