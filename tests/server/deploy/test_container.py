@@ -25,7 +25,7 @@ SPARING = {"npm_config_prefer_offline": "true"}
 NO_CACHE = " --no-cache-dir"
 # uv installs what pip would, in a tenth of the time; only pip makes wheels.
 PIP = """#!/bin/sh
-[ "$1" = install ] && { shift; exec "{ours}" -m uv pip install --python "{theirs}" "$@"; }
+[ "$1" = install ] && { shift; exec "{ours}" -m uv pip install --system-certs --python "{theirs}" "$@"; }
 exec "{ours}" -m pip --python "{theirs}" "$@"
 """
 
