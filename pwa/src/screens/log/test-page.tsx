@@ -4,7 +4,7 @@ import { useState } from "preact/hooks";
 import { result } from "../../chemistry/budget";
 import { Unusable } from "../../errors";
 import { labels } from "../../i18n";
-import { inLine, moment, percent, temperature, withUncertainty } from "../../i18n/format";
+import { inLine, moment, temperature, withUncertainty } from "../../i18n/format";
 import { isOff } from "../../model/clock";
 import { isKnownTube } from "../../model/later-version";
 import type { OwnTest, SealedTest } from "../../rows/test";
@@ -25,6 +25,7 @@ import { PhotoChoices } from "../../widgets/photo-choices";
 import { SavedPhoto } from "../../widgets/saved-photo";
 import { offerUndo } from "../../widgets/undo";
 import { Waiting } from "../../widgets/waiting";
+import { fuelWaterText } from "../shared/fuel-water";
 import { PassOn } from "../shared/pass-on";
 import { remarkText, runWords, tubeWords } from "../shared/record-words";
 import { eachAlone, type Outcome } from "../shared/result/outcome";
@@ -94,7 +95,7 @@ function Known({ row }: { row: OwnTest }) {
                 [words.tube, tubeWords(test.tube)],
                 [words.temperature, degrees(test.temperature, test.temperature_measured)],
                 ...filledAt(test),
-                [words.fuelWater, percent(test.fuel_water)],
+                [words.fuelWater, fuelWaterText(test.fuel_water)],
                 ...test.runs.map((run, at) => [words.run(at + 1), runWords(run)] as const),
               ]}
             />

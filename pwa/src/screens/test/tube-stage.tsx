@@ -2,7 +2,6 @@
 
 import { useEffect, useRef, useState } from "preact/hooks";
 import { labels } from "../../i18n";
-import { percent } from "../../i18n/format";
 import { hasTemperature } from "../../model/progress";
 import type { TubeRow } from "../../rows/tube";
 import { to } from "../../state/router";
@@ -13,6 +12,7 @@ import { bring, bringFault } from "../../widgets/bring";
 import { ChoiceRow } from "../../widgets/choice-row";
 import { lazy } from "../../widgets/lazy";
 import { NumberField } from "../../widgets/number-field";
+import { fuelWaterText } from "../shared/fuel-water";
 import type { TubeFormProps } from "../shared/tube-form";
 import { FillTemperatures } from "./fill-temperatures";
 import type { StageBodyProps } from "./source-stage";
@@ -101,7 +101,7 @@ export function TubeStage({ draft, change, goOn, tubes }: TubeStageProps) {
         <FillTemperatures draft={draft} change={change} missing={tried && isMissing} />
       </div>
       <details class="more">
-        <summary>{words.fuelWaterNow(percent(draft.fuel_water))}</summary>
+        <summary>{words.fuelWaterNow(fuelWaterText(draft.fuel_water))}</summary>
         <NumberField
           label={words.fuelWater}
           unit="%"

@@ -7,6 +7,7 @@ import type { Draft, DraftRun } from "../../../rows/draft";
 import type { FiguresRow } from "../../../rows/source";
 import type { TubeRow } from "../../../rows/tube";
 import { settings } from "../../../state/signals";
+import { fuelWaterText } from "../fuel-water";
 
 export interface Known {
   source: FiguresRow | undefined;
@@ -83,6 +84,6 @@ function tubeLine(draft: Draft, tube: TubeRow | undefined): string {
     all !== null && degrees(all, draft.temperature_measured),
     all === null && water !== null && words.waterShort(degrees(water, draft.water_temperature_measured)),
     fuel !== null && words.fuelShort(degrees(fuel, draft.fuel_temperature_measured)),
-    words.fuelWaterShort(percent(draft.fuel_water)),
+    words.fuelWaterShort(fuelWaterText(draft.fuel_water)),
   ]);
 }
