@@ -71,6 +71,7 @@ class Cell:
 def season_of_cells(cells: Sequence[Cell], country: Sequence[float] | None = None) -> Season:
     """Return the season of a region; `country`: the prior mean, which counts where the region has few data."""
     around = np.zeros(BINS) if country is None else np.array(country)
+    cells = sorted(cells, key=lambda cell: cell.source)
     names = {name: index for index, name in enumerate(dict.fromkeys(cell.source for cell in cells))}
     source = np.array([names[cell.source] for cell in cells], dtype=np.intp)
     place = basis([cell.day - AGE for cell in cells])
@@ -98,19 +99,14 @@ def _posterior(
 ) -> tuple[Matrix, Matrix, float]:
     """Mean and covariance of the season, averaged over the grids of bend and scatter; and the mean square scatter."""
     walks = _walks(_unseen(place))
-    found = [
-        (*one, scatter**2)
-        for scatter in SCATTERS
-        for one in _given(left, place, source, variance, trust, scatter, walks)
-    ]
-    logs = np.array([one[0] for one in found])
+    given = [_given(left, place, source, variance, trust, scatter, walks) for scatter in SCATTERS]
+    logs, means, covariances = (np.concatenate(part) for part in zip(*given, strict=True))
     share = np.exp(logs - logs.max())
     share /= share.sum()
-    means, covariances = np.array([one[1] for one in found]), np.array([one[2] for one in found])
     mean = share @ means
     off = means - mean
     covariance = np.tensordot(share, covariances, axes=1) + (off * share[:, None]).T @ off
-    return mean, covariance, float(share @ [one[3] for one in found])
+    return mean, covariance, float(share @ np.repeat(np.square(SCATTERS), len(BENDS)))
 
 
 def _given(
@@ -120,30 +116,28 @@ def _given(
     variance: Matrix,
     trust: Matrix,
     scatter: float,
-    walks: Sequence[tuple[Matrix, float]],
-) -> list[tuple[float, Matrix, Matrix]]:
-    """For each walk: log posterior with the levels integrated out, mean and covariance of the season."""
+    walks: tuple[Matrix, Matrix],
+) -> tuple[Matrix, Matrix, Matrix]:
+    """For each walk: log posterior with the levels integrated out, mean and covariance of the season.
+
+    source: ascending numbers from 0.
+    """
     weight = trust / (scatter**2 + variance)
-    sources = int(source.max()) + 1 if len(source) else 0
     weighted = weight[:, None] * place
-    of_source = np.zeros((sources, BINS))
-    np.add.at(of_source, source, weighted)
-    total = np.bincount(source, weights=weight, minlength=sources)
-    sums = np.bincount(source, weights=weight * left, minlength=sources)
+    of_source = np.add.reduceat(weighted, np.flatnonzero(np.diff(source, prepend=-1)))
+    total, sums = _by_source(weight, source), _by_source(weight * left, source)
     # The cells' information with the sources' levels integrated out.
     known = weighted.T @ place - (of_source / total[:, None]).T @ of_source
     pull = weighted.T @ left - of_source.T @ (sums / total)
     square = float((weight * left**2).sum() - (sums**2 / total).sum())
     fixed = float(np.log(weight).sum() - np.log(total).sum()) - square
-    found: list[tuple[float, Matrix, Matrix]] = []
-    for precision, size in walks:
-        factor = np.linalg.cholesky(known + precision)
-        under = np.linalg.inv(factor)
-        covariance = np.asarray(under.T @ under, dtype=np.float64)
-        mean = covariance @ pull
-        sizes = 2.0 * float(np.log(np.diag(factor)).sum()) - size
-        found.append((0.5 * (fixed + float(pull @ mean) - sizes), mean, covariance))
-    return found
+    precisions, sizes = walks
+    factors = np.linalg.cholesky(known + precisions)
+    under = np.linalg.inv(factors)
+    covariances = under.swapaxes(1, 2) @ under
+    means = covariances @ pull
+    sizes = 2.0 * np.log(np.diagonal(factors, axis1=1, axis2=2)).sum(axis=1) - sizes
+    return 0.5 * (fixed + means @ pull - sizes), means, covariances
 
 
 def _unseen(place: Matrix) -> NDArray[np.bool_]:
@@ -154,18 +148,17 @@ def _unseen(place: Matrix) -> NDArray[np.bool_]:
     return unseen
 
 
-def _walks(unseen: NDArray[np.bool_]) -> list[tuple[Matrix, float]]:
+def _walks(unseen: NDArray[np.bool_]) -> tuple[Matrix, Matrix]:
     """For each bend: the precision of the season's walk, and the logarithm of its determinant and squared prior.
 
     The determinant is up to a factor: second differences are any numbers whose sum is 0. The prior is half-normal with
     scale `USUAL_BEND`, as a density in the logarithm of the bend.
     """
-    found: list[tuple[Matrix, float]] = []
-    for bend in BENDS:
-        sizes = np.where(unseen, UNSEEN_BEND, bend)
-        size = np.log((sizes**2).sum()) - 2.0 * np.log(sizes).sum() + 2.0 * np.log(bend) - (bend / USUAL_BEND) ** 2
-        found.append(((_SECOND / sizes**2) @ _SECOND + _MEAN, float(size)))
-    return found
+    bends = np.array(BENDS)
+    spreads = np.where(unseen, UNSEEN_BEND, bends[:, None])
+    sizes = np.log((spreads**2).sum(axis=1)) - 2.0 * np.log(spreads).sum(axis=1)
+    prior = 2.0 * np.log(bends) - (bends / USUAL_BEND) ** 2
+    return (_SECOND / spreads[:, None] ** 2) @ _SECOND + _MEAN, sizes + prior
 
 
 # The second differences of a year, which is a circle: a symmetric matrix.
