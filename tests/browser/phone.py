@@ -16,7 +16,7 @@ from browser.switches import SWITCHES
 
 Motion = Literal["no-preference", "reduce"]
 SCREEN = {"width": 360, "height": 800}
-# What Chromium's log says when it crashes at its start, which happens in some thousand starts.
+# What Chromium's log says when it crashes at its start, about once in a thousand times.
 CRASHED = "Segmentation fault"
 # Milliseconds: long enough for a page on a busy core, short enough to catch a page that hangs.
 PATIENT = 60_000
