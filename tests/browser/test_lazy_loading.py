@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from playwright.sync_api import expect
 
-from browser.phone import Phone
+from browser.phone import Opened, Phone
 from helpers.server_process import Served
 
 Phones = Callable[..., Phone]
@@ -18,6 +18,13 @@ FORGET = """async (start) => {
   }
 }"""
 ABSENT = "This part of the app did not load."
+
+
+def forget(app: Opened, start: str) -> None:
+    """Cut the connection, then delete files from all caches: the idle page would fetch them again."""
+    app.offline()
+    app.page.evaluate(FORGET, start)
+    app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
 
 
 def test_an_installed_app_reloads_while_the_connection_drops(server: Served, phone: Phones) -> None:
@@ -37,9 +44,7 @@ def test_a_missing_screen_can_be_loaded_again(server: Served, phone: Phones) -> 
     with phone("driver", server.url).open() as app:
         app.go()
         app.installed()
-        app.page.evaluate(FORGET, "/assets/fuel-")
-        app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
-        app.offline()
+        forget(app, "/assets/fuel-")
         app.page.reload()
         app.page.get_by_role("navigation", name="Main menu").get_by_role("link", name="Fuel").click()
         notice = app.page.get_by_role("alert").filter(has_text=ABSENT)
@@ -62,9 +67,7 @@ def test_an_incomplete_language_falls_back_to_another(server: Served, phone: Pho
     with phone("conductrice", server.url, "fr-FR").open() as app:
         app.go()
         app.installed()
-        app.page.evaluate(FORGET, "/assets/fr-rest-")
-        app.context.new_cdp_session(app.page).send("Network.clearBrowserCache")
-        app.offline()
+        forget(app, "/assets/fr-rest-")
         app.page.reload()
         # The first screen has all its labels.
         expect(app.page.get_by_role("heading", name="Essai", exact=True)).to_be_visible()
