@@ -17,8 +17,8 @@ from typing import Any, cast
 
 import msgspec
 
-from splitline.checking.physics import measured
-from splitline.chemistry.budget import MODEL, Figures, results
+from splitline.checking import physics
+from splitline.chemistry.budget import MODEL, Figures
 from splitline.chemistry.measurement import ScaleKind
 from splitline.demo import tubes
 from splitline.demo.tubes import Filled, Weather
@@ -211,7 +211,7 @@ class MemberTube:
 def _computed(records: Iterable[Record]) -> Iterator[Record]:
     """The records, tests with the figures that the phone computes from their runs; all at once, which is faster."""
     records = list(records)
-    found = iter(results([measured(one) for one in records if isinstance(one, Test)]))
+    found = iter(physics.figures([one for one in records if isinstance(one, Test)]))
     for one in records:
         yield _with(one, next(found)) if isinstance(one, Test) else one
 

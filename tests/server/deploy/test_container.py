@@ -25,7 +25,7 @@ SPARING = {"npm_config_prefer_offline": "true"}
 NO_CACHE = " --no-cache-dir"
 # uv installs what pip would, in a tenth of the time; only pip makes wheels.
 PIP = """#!/bin/sh
-[ "$1" = install ] && { shift; exec "{ours}" -m uv pip install --system-certs --python "{theirs}" "$@"; }
+if [ "$1" = install ]; then shift; exec "{ours}" -m uv pip install --system-certs --python "{theirs}" "$@"; fi
 exec "{ours}" -m pip --python "{theirs}" "$@"
 """
 
@@ -56,8 +56,7 @@ class Builder:
         """An environment that our pip installs into: a pip of its own takes 5 seconds to unpack."""
         subprocess.run([sys.executable, "-m", "venv", "--without-pip", place], check=True)
         pip = place / "bin" / "pip"
-        named = PIP.replace("{ours}", sys.executable).replace("{theirs}", str(place / "bin" / "python"))
-        pip.write_text(named, encoding="utf-8")
+        pip.write_text(PIP.format(ours=sys.executable, theirs=place / "bin" / "python"), encoding="utf-8")
         pip.chmod(0o755)
 
     def inside(self, root: Path, path: str, home: Path | None = None) -> Path:
