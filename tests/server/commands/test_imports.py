@@ -1,5 +1,6 @@
 """Which modules each command imports, listed by Python itself (`-X importtime`)."""
 
+import os
 import re
 import subprocess
 import sys
@@ -82,3 +83,13 @@ def test_serving_runs_statements_without_sqlalchemy():
     assert "splitline.store.engine" in modules
     carrying = ("sqlalchemy.ext.asyncio", "sqlalchemy.orm", "alembic", "asyncpg")
     assert [module for module in modules if module.startswith(carrying)] == []
+
+
+@pytest.mark.skipif((os.cpu_count() or 1) == 1, reason="numpy starts no other threads on a single processor")
+def test_numpy_starts_no_threads_of_its_own():
+    running = "import os, sys; from splitline.cli import main; main(sys.argv[1:]); "
+    program = running + "print(len(os.listdir('/proc/self/task')))"
+    environment = {name: value for name, value in os.environ.items() if name != "OPENBLAS_NUM_THREADS"}
+    command = [sys.executable, "-c", program, *RUN]
+    ran = subprocess.run(command, capture_output=True, text=True, check=True, env=environment)
+    assert ran.stdout.splitlines()[-1] == "1"
