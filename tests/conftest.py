@@ -4,7 +4,6 @@ import gc
 import importlib.util
 import os
 import signal
-import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import suppress
@@ -72,18 +71,12 @@ LONG = (
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Run fewer random cases in the quick run. Prepare a run of all tests in several processes."""
+    """Run fewer random cases in the quick run. Install missing programs for a run of all tests in several processes."""
     option = config.option
     settings.load_profile("quick" if option.markexpr == "quick" else "full")
     is_whole = config.args_source is config.ArgsSource.TESTPATHS and not option.markexpr
     if is_whole and option.numprocesses and not hasattr(config, "workerinput"):
-        prepare()
-
-
-def prepare() -> None:
-    """Install missing programs, and compile meanwhile what tests import: otherwise each test process would do it."""
-    Thread(target=install_if_allowed).start()
-    subprocess.run([sys.executable, "-m", "pytest", "--collect-only", "-qq"], cwd=TOP, capture_output=True, check=False)
+        Thread(target=install_if_allowed).start()
 
 
 def install_if_allowed() -> None:
