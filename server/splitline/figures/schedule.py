@@ -82,7 +82,7 @@ class Schedule:
         try:
             while True:
                 with suppress(TimeoutError):
-                    await asyncio.wait_for(self._called.wait(), LOOK)
+                    await self._call_within(LOOK)
                 self._called.clear()
                 try:
                     await self.catch_up()
@@ -135,7 +135,12 @@ class Schedule:
             async with asyncio.timeout(seconds):
                 while True:
                     self._called.clear()
-                    await asyncio.wait_for(self._called.wait(), BUSY)
+                    await self._call_within(BUSY)
+
+    async def _call_within(self, seconds: float) -> None:
+        """Wait until records come. `asyncio.wait_for` would ignore a cancellation that comes right after them."""
+        async with asyncio.timeout(seconds):
+            await self._called.wait()
 
     async def _turn_the_day(self) -> None:
         """Mark all figures stale once a day, for the season, and at the start those from an earlier estimator."""

@@ -277,3 +277,17 @@ async def test_it_rests_while_records_come_and_no_longer(plain: Intake, store: S
     assert not await is_stale(store), "it does not rest to the end when nobody sends any more"
     running.cancel()
     await asyncio.gather(running, return_exceptions=True)
+
+
+@pytest.mark.parametrize("ticks", range(4))
+async def test_a_server_stops_right_after_records_came(store: Store, ticks: int) -> None:
+    schedule = Schedule(store, Here(), lambda: NOW)
+    await schedule.catch_up()
+    running = asyncio.create_task(schedule.run())
+    await asyncio.sleep(0.2)
+    schedule.records_came()
+    for _ in range(ticks):
+        await asyncio.sleep(0)
+    running.cancel()
+    done, _ = await asyncio.wait([running], timeout=60)
+    assert done
