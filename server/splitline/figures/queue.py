@@ -36,6 +36,6 @@ async def note(connection: Connection, earlier: Iterable[Row], later: Sequence[R
             if isinstance(row, TestRow) and row.counts
         },
     )
-    await stale.note_visits(connection, [(*visit, number, number, now) for visit, number in visits.items()])
+    await stale.note_visits(connection, [(number, *visit, now) for visit, number in visits.items()])
     for place, number in places.items():
         await stale.note(connection, "place", [place], number, number, now)

@@ -22,7 +22,7 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest migration, repeated here so that a server need not load Alembic to compare; a test checks that it matches.
-HEAD = "1008"
+HEAD = "1009"
 
 # Conditions for partial indexes of rare rows: not counted, and with flags.
 ASIDE = "state <> 'counted'"
@@ -182,21 +182,21 @@ departures = Table(
     region(),
 )
 
-# The queue of stale figures, see `store.stale`. since: the first change not included yet; at: its time.
-stale_visits = Table(
-    "stale_visits",
+# Changes of visits that are not in the figures yet, see `store.stale`: appended to, and taken from the start.
+# since: the change's number; at: its time.
+changed_visits = Table(
+    "changed_visits",
     metadata,
+    Column("since", BigInteger, primary_key=True, autoincrement=False),
     region(),
     Column("source", String(36), primary_key=True),
     Column("contributor", String(16), primary_key=True),
     Column("day", Integer, primary_key=True, autoincrement=False),
-    Column("since", BigInteger, nullable=False),
-    Column("stamp", BigInteger, nullable=False),
     Column("at", Instant, nullable=False),
-    Index("ix_stale_visits_oldest", "since", "region", "source", "contributor", "day"),
     **IN_KEY,
 )
 
+# The other stale figures. since: the first change not included yet; at: its time.
 # key: the id of a source, region and month, or a region.
 stale = Table(
     "stale",

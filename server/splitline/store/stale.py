@@ -1,9 +1,11 @@
-"""The queue of stale figures: one row for each visit, source, month, region or place.
+"""The queues of stale figures: a row for each change of a visit, and one for each source, month, region or place.
 
 A change of a record queues what depends on it, in its own transaction; so does an update of figures that others depend
 on. After recomputing, a process deletes the row unless its stamp has changed: then it went stale again meanwhile and
 stays, from the first change not seen. Stamps are unique: numbers of changes, and negative numbers of updates. So
-several processes can work on the queue independently.
+several processes can work on the queue independently. Visits are recomputed in the transaction that takes their changes
+from the queue, which is only appended to: looking for a visit's earlier row would cost each push more than computing it
+twice.
 """
 
 from collections.abc import Collection, Iterable, Sequence
@@ -16,20 +18,20 @@ from sqlalchemy import Integer, Select, bindparam, delete, exists, func, or_, se
 from splitline.store.array_param import among
 from splitline.store.driver import Connection, execute, fetch, put
 from splitline.store.schema import (
+    changed_visits,
     region_lessons,
     region_months,
     source_figures,
     sources,
     stale,
-    stale_visits,
     tests,
     visits,
 )
 
 Kind = Literal["place", "source", "month", "region"]
 """place: a source whose state or region changed; source, month, region: figures to recompute."""
-StaleVisit = tuple[str, str, str, int, int, int, datetime]
-"""Region, source, contributor and day, and since, stamp and at of the queue."""
+ChangedVisit = tuple[int, str, str, str, int, datetime]
+"""The change's number; region, source, contributor and day; the change's time."""
 
 
 class Key(Struct, frozen=True):
@@ -48,9 +50,9 @@ class Backlog(Struct, frozen=True):
 
 
 KEPT = ("since", "at")
-"""In a row already queued only the stamp changes."""
+"""In a row already queued only the stamp changes; in one of visits nothing does."""
 WAITING = select(
-    exists(select(stale_visits.c.since)),
+    exists(select(changed_visits.c.since)),
     *(exists(select(stale.c.since).where(stale.c.kind == kind)) for kind in ("place", "source", "month", "region")),
 )
 OLDEST = (
@@ -66,8 +68,8 @@ MOVE_ON = (
     .where(stale.c.kind == bindparam("of_kind"), among(stale.c.key, "keys"))
     .values(since=bindparam("next"), at=bindparam("now"))
 )
-EVERY = union_all(*(select(table.c.at) for table in (stale_visits, stale))).subquery()
-FIRSTS = union_all(*(select(func.min(table.c.since).label("since")) for table in (stale_visits, stale))).subquery()
+EVERY = union_all(*(select(table.c.at) for table in (changed_visits, stale))).subquery()
+FIRSTS = union_all(*(select(func.min(table.c.since).label("since")) for table in (changed_visits, stale))).subquery()
 FIRST = select(func.min(FIRSTS.c.since))
 BACKLOG = select(func.count(), func.min(EVERY.c.at))
 OLD: dict[Kind, Select[str]] = {
@@ -92,9 +94,9 @@ ALL_VISITS = (
 )
 
 
-async def note_visits(connection: Connection, rows: Sequence[StaleVisit]) -> None:
-    """Queue visits, each once."""
-    await put(connection, stale_visits, rows, KEPT)
+async def note_visits(connection: Connection, rows: Sequence[ChangedVisit]) -> None:
+    """Queue changes of visits."""
+    await put(connection, changed_visits, rows, KEPT)
 
 
 async def note(connection: Connection, kind: Kind, keys: Iterable[str], since: int, stamp: int, now: datetime) -> None:
@@ -151,6 +153,6 @@ async def outdated(connection: Connection, day: int, made: str) -> dict[Kind, li
 
 async def note_all(connection: Connection, since: int, stamp: int, now: datetime) -> None:
     """Queue everything."""
-    await note_visits(connection, [(*visit, since, stamp, now) for visit in await fetch(connection, ALL_VISITS)])
+    await note_visits(connection, [(since, *visit, now) for visit in await fetch(connection, ALL_VISITS)])
     for kind, statement in EVERYTHING.items():
         await note(connection, kind, [key for (key,) in await fetch(connection, statement)], since, stamp, now)

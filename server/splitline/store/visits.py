@@ -31,7 +31,7 @@ from sqlalchemy import (
 from splitline.store.array_param import among, given
 from splitline.store.driver import Connection, execute, fetch
 from splitline.store.rows import FIRST_DAY
-from splitline.store.schema import contributors, sources, stale_visits, tests, visits
+from splitline.store.schema import changed_visits, contributors, sources, tests, visits
 from splitline.store.types import Instant
 
 NEWEST = 500
@@ -75,21 +75,21 @@ class Touched(Struct, frozen=True):
     month: str
 
 
-TAKEN = (
-    select(*stale_visits.c)
-    .order_by(*(stale_visits.c[name] for name in ("since", "region", "source", "contributor", "day")))
-    .limit(bindparam("most", type_=Integer()))
-    .subquery()
+VISIT = ("region", "source", "contributor", "day")
+OLDEST = (
+    select(*changed_visits.c).order_by(*changed_visits.primary_key).limit(bindparam("most", type_=Integer())).subquery()
 )
-"""The oldest stale visits."""
-IS_TAKEN = select(TAKEN.c.region, TAKEN.c.source, TAKEN.c.contributor, TAKEN.c.day)
-SPAN = select(func.min(TAKEN.c.since), func.count())
+"""The oldest changes."""
+IS_TAKEN = select(*(OLDEST.c[name] for name in VISIT)).distinct()
+TAKEN = IS_TAKEN.subquery()
+"""The visits they change."""
+SPAN = select(func.min(OLDEST.c.since), func.count())
 TOUCHED = (
     select(*(visits.c[name] for name in Touched.__struct_fields__))
-    .where(tuple_(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+    .where(tuple_(*(visits.c[name] for name in VISIT)).in_(IS_TAKEN))
     .distinct()
 )
-DROP = delete(visits).where(tuple_(visits.c.region, visits.c.source, visits.c.contributor, visits.c.day).in_(IS_TAKEN))
+DROP = delete(visits).where(tuple_(*(visits.c[name] for name in VISIT)).in_(IS_TAKEN))
 first = tests.alias("first")
 
 
@@ -98,7 +98,7 @@ def _first_of_the_day(*columns: Any) -> Select[Any]:
     return (
         select(*columns)
         .where(
-            *(first.c[name] == TAKEN.c[name] for name in ("region", "source", "contributor", "day")),
+            *(first.c[name] == TAKEN.c[name] for name in VISIT),
             first.c.state == "counted",
             first.c.sampled == "pump",
         )
@@ -109,7 +109,7 @@ def _first_of_the_day(*columns: Any) -> Select[Any]:
 
 
 def _made(day: Any, of: Any) -> Insert:
-    """Inserts visits from tests, grouped by day, for the queue rows in `TAKEN`."""
+    """Inserts the visits in `TAKEN` from tests, grouped by day."""
     values = select(
         of.region,
         of.day,
@@ -133,13 +133,16 @@ MAKE = {
     "sqlite": _made((tests, tests.c.id.in_(_first_of_the_day(first.c.id))), tests.c),
     "postgresql": _made((BESIDE, true()), BESIDE.c),
 }
-SETTLE = delete(stale_visits).where(
-    tuple_(stale_visits.c.region, stale_visits.c.source, stale_visits.c.contributor, stale_visits.c.day).in_(IS_TAKEN)
+SETTLE = delete(changed_visits).where(
+    tuple_(*changed_visits.primary_key).in_(select(*(OLDEST.c[one.name] for one in changed_visits.primary_key)))
 )
 
 
 async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touched]]:
-    """Rebuild the oldest stale visits, in a write transaction; return how many, since when, what they touch."""
+    """Rebuild the visits of the oldest changes, in a write transaction.
+
+    Returns how many changes, the first one, and what they touch.
+    """
     [(since, count)] = await fetch(connection, SPAN, most=most)
     if not count:
         return 0, 0, set()

@@ -21,7 +21,11 @@ WEIGHED["calibration"] = [{"nominal": 50.0, "true": 50.2}, {"nominal": 100.0, "t
 LATE = {"sampled_at": "2026-01-01T00:30:00+02:00", "tested_at": "2026-01-01T01:00:00+02:00"}
 
 CHANGE = feed.SourceChange | feed.TestChange
-IN_KEYS = "SELECT count(*) FROM sqlite_master WHERE sql LIKE '%WITHOUT ROWID'"
+IN_KEYS = "SELECT count(*) FROM sqlite_master WHERE sql LIKE '%WITHOUT ROWID%'"
+MOMENT = {True: "DATETIME", False: "TIMESTAMP WITH TIME ZONE"}
+QUEUE = """CREATE TABLE stale_visits (
+    region VARCHAR(6), source VARCHAR(36), contributor VARCHAR(16), day INTEGER, since BIGINT NOT NULL,
+    stamp BIGINT NOT NULL, at {moment} NOT NULL, PRIMARY KEY (region, source, contributor, day))"""
 FORMER_KEY, NOW_KEY = "(region, source, day, contributor)", "(region, day, source, contributor)"
 
 
@@ -57,6 +61,8 @@ async def back(store: Store) -> None:
             what = ", ".join(f"{name} = {literal(value)}" for name, value in values.items())
             await connection.run(f"UPDATE {table} SET {what} WHERE id = '{row.id}'")
         await connection.run("UPDATE visits SET day = day - 1")
+        await connection.run("DROP TABLE changed_visits")
+        await connection.run(QUEUE.format(moment=MOMENT[store.on_sqlite]))
         if store.on_sqlite:
             await with_rowids(connection)
         await connection.run("CREATE INDEX ix_visits_region_month ON visits (region, month)")
