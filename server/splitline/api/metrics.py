@@ -23,7 +23,7 @@ splitline_changes {changes}
 # HELP splitline_held Tests that are held and wait for somebody to confirm them.
 # TYPE splitline_held gauge
 splitline_held {held}
-# HELP splitline_stale_keys Visits, sources, months and regions whose figures must be recomputed.
+# HELP splitline_stale_keys Changes of visits, sources, months and regions whose figures must be recomputed.
 # TYPE splitline_stale_keys gauge
 splitline_stale_keys {stale}
 # HELP splitline_stale_age_seconds Age of the oldest of them.
