@@ -80,7 +80,7 @@ def test_the_result_says_which_vehicles_it_is_enough_for(server: Served, phone: 
         app.tap("Save this fill-up")
         main = app.page.get_by_role("main")
         expect(main).to_contain_text(f"30.0 L from {STATION}")
-        expect(main).to_contain_text("82.6 ± 1.7 % · from a test · assumes 0.5 % water in the fuel")
+        expect(main).to_contain_text("82.6 ± 1.7 % · from a test · assumes 0.5 ± 0.5 % water in the fuel")
         expect(main).to_contain_text("Should then hold 30.0 L at 82.6 ± 1.7 %.")
         # The sensor is read later and saved with the fill-up.
         app.go("fuel/sensor")

@@ -2,12 +2,13 @@
 
 import { type Comparison, EXPANDED_UNCERTAINTY } from "../../chemistry/sensor";
 import { labels } from "../../i18n";
-import { day, inLine, number, percent, volume, withUncertainty } from "../../i18n/format";
+import { day, inLine, number, volume, withUncertainty } from "../../i18n/format";
 import { comparisonOf } from "../../model/fill-ups";
 import type { FilledPart, FillRow, InTank } from "../../rows/fill";
 import { settings } from "../../state/signals";
 import { dropFill, putFill } from "../../store/fills";
 import { offerUndo } from "../../widgets/undo";
+import { fuelWaterText } from "../shared/fuel-water";
 import { signed } from "../shared/result/summaries";
 
 export function FillItem({ fill }: { fill: FillRow }) {
@@ -48,7 +49,7 @@ function contentWords({ content, expanded_uncertainty, from, water }: FilledPart
   return inLine([
     withUncertainty(content, expanded_uncertainty),
     words.from[from],
-    water !== null && words.water(percent(water)),
+    water !== null && words.water(fuelWaterText(water)),
   ]);
 }
 
