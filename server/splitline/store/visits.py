@@ -84,12 +84,9 @@ IS_TAKEN = select(*(OLDEST.c[name] for name in VISIT)).distinct()
 TAKEN = IS_TAKEN.subquery()
 """The visits they change."""
 SPAN = select(func.min(OLDEST.c.since), func.count())
-TOUCHED = (
-    select(*(visits.c[name] for name in Touched.__struct_fields__))
-    .where(tuple_(*(visits.c[name] for name in VISIT)).in_(IS_TAKEN))
-    .distinct()
-)
-DROP = delete(visits).where(tuple_(*(visits.c[name] for name in VISIT)).in_(IS_TAKEN))
+IS_CHANGED = tuple_(*(visits.c[name] for name in VISIT)).in_(IS_TAKEN)
+TOUCHED = select(*(visits.c[name] for name in Touched.__struct_fields__)).where(IS_CHANGED).distinct()
+DROP = delete(visits).where(IS_CHANGED)
 first = tests.alias("first")
 
 
