@@ -76,8 +76,14 @@ def answering(server: Served) -> int:
     port = f":{urlsplit(server.url).port:04X}"
     rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
     open_ones = {f"socket:[{row[9]}]" for row in rows if row[1].endswith(port) and row[3] == "01"}
-    each = [Path(f"/proc/{process}/fd").iterdir() for process in processes(server.process.pid)]
-    return sum(any(str(link.readlink()) in open_ones for link in links) for links in each)
+    return sum(any(name in open_ones for name in files_of(process)) for process in processes(server.process.pid))
+
+
+def files_of(process: int) -> Iterator[str]:
+    """The names of a process's open files; it may close some of them meanwhile."""
+    for link in Path(f"/proc/{process}/fd").iterdir():
+        with suppress(FileNotFoundError):
+            yield str(link.readlink())
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
