@@ -3,71 +3,26 @@
 Two databases differ only in how many others tested in the same region and months: 4 people or 20.
 """
 
-from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
 from pathlib import Path
 
 from msgspec.structs import replace
 
-from helpers.examples import IN_FR_15, Json, person, reading, retraction, source
-from helpers.examples import texts as said
+from helpers.examples import IN_FR_15, Json, reading, retraction, source
+from load.counted import NOW, Counted
 from splitline.figures.schedule import bring_up
-from splitline.intake.intake import Intake
 from splitline.moderation.queue import waiting
-from splitline.photos.store import Photos
 from splitline.position import Position, box_around
-from splitline.regions import regions
 from splitline.store import box_join, figures, photos, pull_page
-from splitline.store.engine import Store
 from splitline.store.migrate import migrate
 from splitline.store.photos import PhotoRow
 from splitline.store.pull_page import Asked
 
-NOW = datetime(2026, 10, 1, 12, 0, tzinfo=UTC)
 FEW, MANY = 4, 20
 ALLOWED = 1.3
 EACH = 90
 """Tests per person: with four people there are too many for priors to be relearned with a push."""
-
-
-class Counted:
-    """A store that counts the steps of its queries."""
-
-    def __init__(self, folder: Path, people: int) -> None:
-        self.store = Store(f"sqlite+aiosqlite:///{folder / f'{people}.sqlite3'}")
-        self.intake = Intake(self.store, regions(), Photos(str(folder / "photos"), self.store))
-        self.people, self.steps = people, 0
-
-    async def begin(self) -> None:
-        """Create the tables and open the two connections that are reused, to read and to write."""
-        await migrate(self.store)
-        for begun in (self.store.read, self.store.exclusive):
-            async with begun() as connection:
-                await connection.driver.set_progress_handler(self._step, 1)
-
-    async def fill(self) -> None:
-        await self.begin()
-        for who in range(self.people):
-            await self.push(
-                who, source(2 * who, place(who, 0)), source(2 * who + 1, place(who, 1)), *readings(who, EACH)
-            )
-        last = [reading(0x90000 + n, at=1000) for n in range(5)]
-        await self.push(0, source(1000, IN_FR_15), *last)
-        await bring_up(self.store, lambda: NOW)
-
-    async def push(self, who: int, *records: Json) -> None:
-        answers = await self.intake.receive(person(who), said(*records), NOW)
-        assert {answer.status for answer in answers} <= {"stored", "replaced", "held"}, answers
-
-    async def cost(self, act: Callable[["Counted"], Awaitable[object]]) -> int:
-        self.steps = 0
-        await act(self)
-        return self.steps
-
-    def _step(self) -> int:
-        self.steps += 1
-        return 0
 
 
 def place(who: int, which: int) -> tuple[float, float]:
@@ -129,13 +84,24 @@ async def _page(counted: Counted, wanted: tuple[str, ...], expected: int) -> Non
     assert text
 
 
+async def fill(counted: Counted) -> None:
+    await counted.begin()
+    for who in range(counted.people):
+        await counted.push(
+            who, source(2 * who, place(who, 0)), source(2 * who + 1, place(who, 1)), *readings(who, EACH)
+        )
+    last = [reading(0x90000 + n, at=1000) for n in range(5)]
+    await counted.push(0, source(1000, IN_FR_15), *last)
+    await bring_up(counted.store, lambda: NOW)
+
+
 ACTS = (new_batch, changed_batch, new_source, moved_source, ranking, page_of_all, page_of_a_small_region)
 
 
 async def test_the_cost_depends_on_the_batch_and_not_on_the_dataset(tmp_path: Path) -> None:
     few, many = Counted(tmp_path, FEW), Counted(tmp_path, MANY)
-    await few.fill()
-    await many.fill()
+    await fill(few)
+    await fill(many)
     for act in ACTS:
         costs = await few.cost(act), await many.cost(act)
         print(f"{act.__name__}: {costs[0]} steps among few, {costs[1]} among many")

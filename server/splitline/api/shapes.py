@@ -155,7 +155,7 @@ class RankedList(Struct, frozen=True, kw_only=True):
 
 
 class SourcePage(Ranked, frozen=True, kw_only=True):
-    """A source with its counted tests, newest first."""
+    """A source with its counted tests, newest first; those from the pump as far as its figures go."""
 
     notes: str
     tests: tuple[TestChange, ...]

@@ -17,7 +17,7 @@ from splitline.figures.figure_rows import figures_upto
 from splitline.intake.working_set import record_of
 from splitline.position import Position, box_around
 from splitline.records import Source
-from splitline.store import box_join, figures, sequence, sources, tests
+from splitline.store import box_join, figures, newest_tests, sequence, sources
 from splitline.store.engine import Connection
 from splitline.store.rows import SourceRow
 
@@ -59,7 +59,7 @@ async def one_source(
             raise RequestRefused(404, [Problem("not_found", "id", source_id[:60])])
         known = (await figures.of_sources(connection, [row.id])).get(row.id)
         upto = await figures_upto(connection, head)
-        shown = await tests.counted_at(connection, row.id, MOST_TESTS)
+        shown = await newest_tests.at(connection, row.id, MOST_TESTS)
     page = SourcePage(
         **structs.asdict(ranked(row, known, near, query.minimum)),
         notes=source.notes,

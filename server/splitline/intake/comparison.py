@@ -7,6 +7,7 @@ from math import sqrt
 from msgspec.structs import astuple
 
 from splitline.checking.outliers import (
+    CONFIRMING,
     FARTHEST,
     FARTHEST_STRANGER,
     RECENT,
@@ -74,7 +75,8 @@ class Comparison:
         readings = await counted_readings.readings_at(connection, sources, span)
         for row in readings:
             self._readings[self._at(row.source)][_key(row)] = _reading(row)
-        doubted = await counted_readings.doubted_at(connection, self._standing, span)
+        confirmable = Span(min(days) - CONFIRMING, max(days) + CONFIRMING)
+        doubted = await counted_readings.doubted_at(connection, self._standing, confirmable)
         for one in doubted:
             self._doubted[self._at(one.source)][one.id] = Reading(*astuple(one)[2:])
         await self._weigh(connection, regions, (_people(readings) | _people(doubted)) - senders)

@@ -10,6 +10,7 @@ from sqlalchemy import (
     Column,
     ColumnElement,
     Integer,
+    Select,
     Text,
     TypeDecorator,
     bindparam,
@@ -60,6 +61,35 @@ def among(column: Column[Any], name: str) -> _Among:
     """The condition that a column has one of the values of a list parameter of this name."""
     listed: BindParameter[list[Any]] = bindparam(name, type_=Numbers() if isinstance(column.type, Integer) else Texts())
     return _Among(column, listed)
+
+
+class _Found(FunctionElement[bool]):
+    type = Boolean()
+    inherit_cache = True
+
+    def self_group(self, against: Any = None) -> Self:
+        """Return it unchanged, as `_Among` does."""
+        return self
+
+
+def found_by(column: ColumnElement[Any], query: Select[Any]) -> _Found:
+    """The condition that a column has one of the values that a correlated query returns, found by the column's index.
+
+    So a join can take the first few rows for each row of another table.
+    """
+    return _Found(column, query.scalar_subquery())
+
+
+@compiles(_Found, "sqlite")
+def _found_on_sqlite(element: _Found, compiler: SQLCompiler, **options: Any) -> str:
+    column, query = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} IN {query}"
+
+
+@compiles(_Found, "postgresql")
+def _found_on_postgresql(element: _Found, compiler: SQLCompiler, **options: Any) -> str:
+    column, query = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} = ANY (ARRAY{query})"
 
 
 @compiles(_Among, "sqlite")

@@ -6,15 +6,14 @@ from datetime import datetime
 
 from msgspec import Struct
 from msgspec.structs import replace
-from sqlalchemy import and_, bindparam, delete, exists, or_, select, text, update
+from sqlalchemy import Text, and_, bindparam, delete, exists, or_, select, text, type_coerce, update
 
 from splitline.perceptual_hash import FARTHEST, bands, distance, reach
 from splitline.store import driver
 from splitline.store.array_param import among
 from splitline.store.driver import Connection, execute, fetch, fetch_as
-from splitline.store.rows import values
+from splitline.store.rows import DUPLICATE, values
 from splitline.store.schema import photo_bands, photos, test_photos, tests
-from splitline.store.tests import first_of_its_kind
 
 
 class PhotoRow(Struct, frozen=True, kw_only=True):
@@ -41,8 +40,10 @@ NAMED = select(test_photos.c.test).where(test_photos.c.digest == bindparam("dige
 BY_TEST = and_(tests.c.region == test_photos.c.region, tests.c.id == test_photos.c.test)
 VISIBLE = or_(tests.c.state == "counted", tests.c.state == "held")
 SHOWN = NAMED.where(BY_TEST, VISIBLE)
+# Whether a test counts or not, it is not a duplicate itself.
+IS_FIRST = ~type_coerce(tests.c.flags, Text).contains(DUPLICATE, autoescape=True)
 SHOWN_BY = select(test_photos.c.digest, test_photos.c.test).where(
-    among(test_photos.c.digest, "digests"), BY_TEST, first_of_its_kind()
+    among(test_photos.c.digest, "digests"), BY_TEST, IS_FIRST
 )
 LOOKS = select(photos.c.digest, photos.c.look).where(AMONG, STAYS, photos.c.look.is_not(None))
 ALIKE = (

@@ -22,10 +22,12 @@ from splitline.store.columns import metadata as metadata
 from splitline.store.types import Instant
 
 # The newest migration, repeated here so that a server need not load Alembic to compare; a test checks that it matches.
-HEAD = "1009"
+HEAD = "1010"
 
-# Conditions for partial indexes of rare rows: not counted, and with flags.
+# Conditions for partial indexes of rare rows: not counted, not from a pump, held as out of line, and with flags.
 ASIDE = "state <> 'counted'"
+FROM_CANS = "state = 'counted' AND sampled <> 'pump'"
+DOUBTED = "state = 'held' AND flags LIKE '%out_of_line%'"
 FLAGGED = "flags <> ''"
 
 # One row. value: the last number taken; epoch: identifies this database, so that another one's cursor is recognised.
@@ -49,7 +51,6 @@ contributors = Table(
     Column("secret_digest", String(64), nullable=False),
     Column("first_seen_at", Instant, nullable=False),
 )
-
 
 # Days (UTC, since 1970-01-01) on which the server received counted tests from the pump, by contributor; never deleted.
 reports = Table(
@@ -135,6 +136,8 @@ tests = Table(
     Index("ix_tests_read", "source", "region", "contributor", "day", "twin_key"),
     Index("ix_tests_region_sequence", "region", "sequence"),
     index("ix_tests_aside", "source", only=ASIDE),
+    index("ix_tests_from_cans", "source", "day", only=FROM_CANS),
+    index("ix_tests_doubted", "source", "day", only=DOUBTED),
 )
 
 # Which pictures a test shows.

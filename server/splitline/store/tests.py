@@ -3,8 +3,8 @@
 from collections.abc import Collection, Container, Iterable
 
 from msgspec import Struct, json
+from msgspec.structs import replace
 from sqlalchemy import (
-    ColumnElement,
     Integer,
     String,
     Text,
@@ -20,17 +20,10 @@ from sqlalchemy import (
     union_all,
 )
 
-from splitline.store import merges
 from splitline.store.array_param import among, given
 from splitline.store.driver import Connection, add, execute, fetch, fetch_as
-from splitline.store.rows import ALL_WITHHELD, DUPLICATE, TestRow, values
+from splitline.store.rows import ALL_WITHHELD, TestRow, values
 from splitline.store.schema import ASIDE, sources, tests
-
-
-def first_of_its_kind() -> ColumnElement[bool]:
-    """The condition that a test is not itself a duplicate, whether it counts or not."""
-    return ~type_coerce(tests.c.flags, Text).contains(DUPLICATE, autoescape=True)
-
 
 survivor = sources.alias()
 MERGED = exists().where(survivor.c.id == sources.c.into, survivor.c.state == "counted")
@@ -55,17 +48,11 @@ USERS = union_all(*(select(sources.c.id, who).where(among(sources.c.id, "sources
 LIKE = given("like", {"source": String, "region": String, "contributor": String, "day": Integer, "twin_key": String})
 DUPLICATES = {
     engine: select(tests.c.contributor, tests.c.twin_key, tests.c.id).where(
-        *(tests.c[name] == value for name, value in like.items()), first_of_its_kind()
+        *(tests.c[name] == value for name, value in like.items())
     )
     for engine, like in LIKE.items()
 }
 
-COUNTED_AT = (
-    select(tests)
-    .where(among(tests.c.source, "sources"), tests.c.state == "counted")
-    .order_by(tests.c.sampled_at.desc(), tests.c.id)
-    .limit(LIMIT)
-)
 COUNT_HELD = select(func.count()).where(text(ASIDE), tests.c.state == "held", tests.c.retracted.is_(False))
 WITH_ALL = type_coerce(tests.c.flags, Text).contains(ALL_WITHHELD, autoescape=True)
 SET_ASIDE = select(tests).where(text(ASIDE), tests.c.retracted.is_(False), ~WITH_ALL).order_by(tests.c.sequence)
@@ -103,20 +90,17 @@ async def drop(connection: Connection, ids: Collection[str]) -> None:
 
 
 async def put(connection: Connection, rows: Collection[TestRow], earlier: Container[str]) -> None:
-    """Replace the rows with the same ids, in whatever region; earlier: ids that are already stored."""
+    """Replace the rows with the same ids, in whatever region; earlier: ids that are already stored.
+
+    Duplicates are stored without their key: nothing is a duplicate of them, and finding the first of many stays cheap.
+    """
     await drop(connection, [row.id for row in rows if row.id in earlier])
-    await add(connection, tests, values(rows))
+    await add(connection, tests, values(replace(row, twin_key="") if row.is_duplicate else row for row in rows))
 
 
 async def at_sources(connection: Connection, ids: Iterable[str]) -> list[TestRow]:
     """Return all tests that were made at these sources."""
     return await fetch_as(TestRow, connection, AT_SOURCES, sources=set(ids))
-
-
-async def counted_at(connection: Connection, source: str, limit: int) -> list[TestRow]:
-    """Return the counted tests at a source and at those merged into it, newest first."""
-    places = [source, *await merges.members(connection, [source])]
-    return await fetch_as(TestRow, connection, COUNTED_AT, sources=places, limit=limit)
 
 
 async def of_earlier_model(connection: Connection, model: int, after: str, limit: int) -> list[TestRow]:

@@ -11,7 +11,8 @@ from typing import Any
 
 from msgspec import Struct, json
 from sqlalchemy import (
-    Insert,
+    ColumnElement,
+    FromClause,
     Integer,
     Select,
     String,
@@ -24,11 +25,10 @@ from sqlalchemy import (
     literal_column,
     or_,
     select,
-    true,
     tuple_,
 )
 
-from splitline.store.array_param import among, given
+from splitline.store.array_param import among, found_by, given
 from splitline.store.driver import Connection, execute, fetch
 from splitline.store.rows import FIRST_DAY
 from splitline.store.schema import changed_visits, contributors, sources, tests, visits
@@ -76,9 +76,8 @@ class Touched(Struct, frozen=True):
 
 
 VISIT = ("region", "source", "contributor", "day")
-OLDEST = (
-    select(*changed_visits.c).order_by(*changed_visits.primary_key).limit(bindparam("most", type_=Integer())).subquery()
-)
+MOST = bindparam("most", type_=Integer())
+OLDEST = select(*changed_visits.c).order_by(*changed_visits.primary_key).limit(MOST).subquery()
 """The oldest changes."""
 IS_TAKEN = select(*(OLDEST.c[name] for name in VISIT)).distinct()
 TAKEN = IS_TAKEN.subquery()
@@ -90,46 +89,40 @@ DROP = delete(visits).where(IS_CHANGED)
 first = tests.alias("first")
 
 
-def _first_of_the_day(*columns: Any) -> Select[Any]:
-    """The first counted tests of a day, by an index, so that nobody can make a visit expensive to compute."""
-    return (
-        select(*columns)
-        .where(
-            *(first.c[name] == TAKEN.c[name] for name in VISIT),
-            first.c.state == "counted",
-            first.c.sampled == "pump",
-        )
+def counted_on_the_day(visit: FromClause, most: ColumnElement[int]) -> ColumnElement[bool]:
+    """The condition that a test is one of the first few that count on a visit's day.
+
+    By an index, so that nobody can make a visit expensive to compute or to show.
+    """
+    of_the_day = (
+        select(first.c.id)
+        .where(*(first.c[name] == visit.c[name] for name in VISIT))
+        .where(first.c.state == "counted", first.c.sampled == "pump")
         .order_by(first.c.twin_key, first.c.id)
-        .limit(literal_column(str(MOST_A_DAY)))
-        .correlate(TAKEN)
+        .limit(most)
+        .correlate(visit)
     )
+    return found_by(tests.c.id, of_the_day)
 
 
-def _made(day: Any, of: Any) -> Insert:
-    """Inserts the visits in `TAKEN` from tests, grouped by day."""
-    values = select(
-        of.region,
-        of.day,
-        of.source,
-        of.contributor,
-        func.min(of.month),
-        func.coalesce(func.min(of.tube), ""),
-        func.min(of.sampled_at),
-        func.avg(of.content),
-        func.sum(of.own_uncertainty * of.own_uncertainty) / (func.count() * func.count()),
-        func.avg(of.shared_uncertainty),
+MADE = (
+    select(
+        tests.c.region,
+        tests.c.day,
+        tests.c.source,
+        tests.c.contributor,
+        func.min(tests.c.month),
+        func.coalesce(func.min(tests.c.tube), ""),
+        func.min(tests.c.sampled_at),
+        func.avg(tests.c.content),
+        func.sum(tests.c.own_uncertainty * tests.c.own_uncertainty) / (func.count() * func.count()),
+        func.avg(tests.c.shared_uncertainty),
         func.count(),
-    ).select_from(TAKEN.join(*day))
-    return insert(visits).from_select(
-        list(visits.c.keys()), values.group_by(of.region, of.source, of.day, of.contributor)
     )
-
-
-BESIDE = _first_of_the_day(first).lateral("beside")
-MAKE = {
-    "sqlite": _made((tests, tests.c.id.in_(_first_of_the_day(first.c.id))), tests.c),
-    "postgresql": _made((BESIDE, true()), BESIDE.c),
-}
+    .select_from(TAKEN.join(tests, counted_on_the_day(TAKEN, literal_column(str(MOST_A_DAY)))))
+    .group_by(tests.c.region, tests.c.source, tests.c.day, tests.c.contributor)
+)
+MAKE = insert(visits).from_select(list(visits.c.keys()), MADE)
 SETTLE = delete(changed_visits).where(
     tuple_(*changed_visits.primary_key).in_(select(*(OLDEST.c[one.name] for one in changed_visits.primary_key)))
 )
@@ -145,7 +138,7 @@ async def renew(connection: Connection, most: int) -> tuple[int, int, set[Touche
         return 0, 0, set()
     touched = {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await execute(connection, DROP, most=most)
-    await execute(connection, MAKE[connection.dialect.name], most=most)
+    await execute(connection, MAKE, most=most)
     touched |= {Touched(*row) for row in await fetch(connection, TOUCHED, most=most)}
     await execute(connection, SETTLE, most=most)
     return count, since, touched

@@ -18,7 +18,7 @@ from splitline.identity import Identity, SecretTaken
 from splitline.intake.intake import Intake
 from splitline.photos.store import Photos
 from splitline.regions import Located, regions
-from splitline.store import figures, sequence, sources, tests
+from splitline.store import figures, newest_tests, sequence, sources
 from splitline.store.engine import Store
 
 NOW = datetime(2026, 4, 1, 12, 0, tzinfo=UTC)
@@ -293,4 +293,4 @@ async def test_a_batch_may_have_five_hundred_records(intake: Intake, store: Stor
     assert statuses(await push(intake, *batch)) == ["known"] * 500
     async with store.read() as connection:
         assert len(await sources.by_ids(connection, [record["id"] for record in batch])) == 20
-        assert len(await tests.counted_at(connection, batch[0]["id"], 1000)) == 24
+        assert len(await newest_tests.at(connection, batch[0]["id"], 1000)) == 24

@@ -21,8 +21,8 @@ from PIL import Image
 from helpers.api_client import headers
 from helpers.command import splitline
 from helpers.examples import Json, identifier, reading, source
-from helpers.server_process import Served, served
-from load.calls import processes
+from helpers.server_process import served
+from helpers.sockets import answering, wait_until_read
 
 PHONES = 6
 BATCHES = 5
@@ -69,21 +69,6 @@ def test_several_phones_push_at_once(database_url: str, tmp_path: Path, workers:
     with served(tmp_path, "--workers", workers, "--database", database_url) as server:
         asyncio.run(all_phones(server.url))
         assert not [line for line in server.errors.read_text().splitlines() if " INFO " not in line]
-
-
-def answering(server: Served) -> int:
-    """How many of a server's processes have client connections."""
-    port = f":{urlsplit(server.url).port:04X}"
-    rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
-    open_ones = {f"socket:[{row[9]}]" for row in rows if row[1].endswith(port) and row[3] == "01"}
-    return sum(any(name in open_ones for name in files_of(process)) for process in processes(server.process.pid))
-
-
-def files_of(process: int) -> Iterator[str]:
-    """The names of a process's open files; it may close some of them meanwhile."""
-    for link in Path(f"/proc/{process}/fd").iterdir():
-        with suppress(FileNotFoundError):
-            yield str(link.readlink())
 
 
 @pytest.mark.parametrize("database_url", ["postgresql"], indirect=True)
@@ -200,21 +185,6 @@ def test_a_batch_in_progress_is_finished_on_shutdown(database_url: str, tmp_path
         assert [
             one["id"] for one in httpx.get(f"{server.url}/api/v1/pull", timeout=60, verify=False).json()["changes"]
         ] == [identifier(1)]
-
-
-def wait_until_read(connection: socket.socket) -> None:
-    """Wait until the other end has accepted a connection and read everything sent."""
-    # Compare both ports: another test's connection may use the same local port.
-    theirs, ours = (f":{name[1]:04X}" for name in (connection.getpeername(), connection.getsockname()))
-    until = time.monotonic() + 60
-    while time.monotonic() < until:
-        rows = [line.split() for line in Path("/proc/net/tcp").read_text().splitlines()]
-        # A connection not yet accepted has inode 0.
-        found = [row for row in rows if row[1].endswith(theirs) and row[2].endswith(ours)]
-        if any(row[4].endswith(":00000000") and row[9] != "0" for row in found):
-            return
-        time.sleep(0.01)
-    raise AssertionError("the server does not read")
 
 
 def wait_until_nobody_listens(url: str) -> None:

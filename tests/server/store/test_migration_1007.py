@@ -26,6 +26,9 @@ MOMENT = {True: "DATETIME", False: "TIMESTAMP WITH TIME ZONE"}
 QUEUE = """CREATE TABLE stale_visits (
     region VARCHAR(6), source VARCHAR(36), contributor VARCHAR(16), day INTEGER, since BIGINT NOT NULL,
     stamp BIGINT NOT NULL, at {moment} NOT NULL, PRIMARY KEY (region, source, contributor, day))"""
+# A duplicate had the key of the test that it repeats.
+KEYED = f"""UPDATE tests SET twin_key = (SELECT twin_key FROM tests WHERE id = '{reading(4, at=1)["id"]}')
+    WHERE id = '{identifier(99)}'"""
 FORMER_KEY, NOW_KEY = "(region, source, day, contributor)", "(region, day, source, contributor)"
 
 
@@ -65,6 +68,9 @@ async def back(store: Store) -> None:
         await connection.run(QUEUE.format(moment=MOMENT[store.on_sqlite]))
         if store.on_sqlite:
             await with_rowids(connection)
+        for index in ("ix_tests_doubted", "ix_tests_from_cans"):
+            await connection.run(f"DROP INDEX {index}")
+        await connection.run(KEYED)
         await connection.run("CREATE INDEX ix_visits_region_month ON visits (region, month)")
         await connection.run("UPDATE alembic_version SET version_num = '1006'")
 
