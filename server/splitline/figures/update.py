@@ -17,6 +17,7 @@ from splitline.figures.compute import Found, Job, OfMonths, OfRegion, OfSources
 from splitline.figures.figure_rows import month_named
 from splitline.figures.priors import Learned
 from splitline.store import (
+    changed_visits,
     figures,
     influence,
     merges,
@@ -76,7 +77,7 @@ class Update:
     async def renew_visits(self) -> bool:
         """Rebuild stale visits and mark dependent figures stale. Return whether there may be more."""
         async with self._store.write() as connection:
-            count, since, touched = await visits.renew(connection, VISITS_AT_ONCE)
+            count, since, touched = await changed_visits.renew(connection, VISITS_AT_ONCE)
             await self._follow(connection, touched, {one.source for one in touched}, since)
         return count == VISITS_AT_ONCE
 

@@ -8,10 +8,10 @@ from sqlalchemy import func, select, text, union_all
 
 from splitline.store import merges
 from splitline.store.array_param import among
+from splitline.store.changed_visits import MOST, VISIT, counted_on_the_day
 from splitline.store.driver import Connection, fetch_as
 from splitline.store.rows import TestRow
 from splitline.store.schema import FROM_CANS, tests, visits
-from splitline.store.visits import MOST, VISIT, counted_on_the_day
 
 PLACES = among(visits.c.source, "sources")
 NEWER = func.sum(visits.c.tests).over(order_by=(visits.c.day.desc(), visits.c.contributor)) - visits.c.tests
