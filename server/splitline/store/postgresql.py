@@ -18,7 +18,10 @@ from splitline.store.driver import PAGE, Connection, Row
 
 # Every statement has an index, but a young server has no statistics yet, or those of a tenth of its rows, and then
 # PostgreSQL prefers to read whole tables. JIT compilation takes a hundred times as long as our statements.
-PLANNING = {"enable_seqscan": "off", "enable_mergejoin": "off", "random_page_cost": "1.1", "jit": "off"}
+PLANNING = {
+    **dict.fromkeys(("enable_seqscan", "enable_mergejoin", "enable_hashjoin", "jit"), "off"),
+    "random_page_cost": "1.1",
+}
 
 
 class _Postgresql(Connection):
