@@ -116,6 +116,17 @@ async def test_a_source_lists_its_tests_newest_first(client: Client) -> None:
     assert (await fetch(client, f"{SOURCES}/{identifier(1)}"))["distance_km"] is None
 
 
+async def test_a_source_lists_all_tests_of_a_day_and_those_from_cans(client: Client) -> None:
+    """Also those that the day's mean leaves out."""
+    made = [reading(n, at=1) for n in range(24, 47)]
+    elsewhere = [reading(48, at=1, sampled="can"), reading(49, at=1, sampled="tank")]
+    await push(client, source(1), *made, *elsewhere, reading(1, at=1), {**made[0], "id": identifier(60)})
+    page = await fetch(client, f"{SOURCES}/{identifier(1)}")
+    ids = [change["id"] for change in page["tests"]]
+    assert ids == [record["id"] for record in (*elsewhere, *made, reading(1, at=1))]
+    assert page["figures"]["tests"] == 21
+
+
 async def test_an_unknown_or_withdrawn_source_is_not_found(client: Client) -> None:
     await push(client, source(1, IN_FR_15))
     await push(client, retraction(source(1)))
