@@ -10,7 +10,7 @@ from splitline.store.driver import Connection, Row, Statement, fetch
 from splitline.store.rows import month_of_day
 from splitline.store.schema import DOUBTED, region_months, sources, tests, visits
 
-MOST_READ, MOST_DOUBTED = 200, 100
+MOST_READ, MOST_DOUBTED = 200, 50
 """Most visits, and most held tests, at its source that a new test is compared with: the newest."""
 
 
