@@ -48,7 +48,7 @@ class Numbers(Texts):
     kind = Integer
 
 
-class _Among(FunctionElement[bool]):
+class _Condition(FunctionElement[bool]):
     type = Boolean()
     inherit_cache = True
 
@@ -57,19 +57,30 @@ class _Among(FunctionElement[bool]):
         return self
 
 
+class _Among(_Condition):
+    inherit_cache = True
+
+
 def among(column: Column[Any], name: str) -> _Among:
     """The condition that a column has one of the values of a list parameter of this name."""
     listed: BindParameter[list[Any]] = bindparam(name, type_=Numbers() if isinstance(column.type, Integer) else Texts())
     return _Among(column, listed)
 
 
-class _Found(FunctionElement[bool]):
-    type = Boolean()
-    inherit_cache = True
+@compiles(_Among, "sqlite")
+def _on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    column, texts = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} IN (SELECT value FROM json_each({texts}))"
 
-    def self_group(self, against: Any = None) -> Self:
-        """Return it unchanged, as `_Among` does."""
-        return self
+
+@compiles(_Among, "postgresql")
+def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
+    column, texts = (compiler.process(part, **options) for part in element.clauses)
+    return f"{column} = ANY ({texts})"
+
+
+class _Found(_Condition):
+    inherit_cache = True
 
 
 def found_by(column: ColumnElement[Any], query: Select[Any]) -> _Found:
@@ -90,18 +101,6 @@ def _found_on_sqlite(element: _Found, compiler: SQLCompiler, **options: Any) -> 
 def _found_on_postgresql(element: _Found, compiler: SQLCompiler, **options: Any) -> str:
     column, query = (compiler.process(part, **options) for part in element.clauses)
     return f"{column} = ANY (ARRAY{query})"
-
-
-@compiles(_Among, "sqlite")
-def _on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    column, texts = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} IN (SELECT value FROM json_each({texts}))"
-
-
-@compiles(_Among, "postgresql")
-def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    column, texts = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} = ANY ({texts})"
 
 
 def given(name: str, columns: Mapping[str, type[TypeEngine[Any]]]) -> dict[str, dict[str, ColumnElement[Any]]]:

@@ -38,7 +38,7 @@ NEWEST_TESTS = (
 async def at(connection: Connection, source: str, most: int) -> list[TestRow]:
     """Return the newest counted tests at a source and those merged into it, newest first.
 
-    Those from the pump are the ones that the figures know.
+    Those from the pump are of the visits that the figures know.
     """
     places = [source, *await merges.members(connection, [source])]
     return await fetch_as(TestRow, connection, NEWEST_TESTS, sources=places, most=most)
