@@ -1,7 +1,7 @@
 """Lists as single parameters, so that a statement is compiled once for lists of any length."""
 
 from collections.abc import Mapping
-from typing import Any, Self
+from typing import Any, ClassVar, Self
 
 from msgspec import json
 from sqlalchemy import (
@@ -49,16 +49,31 @@ class Numbers(Texts):
 
 
 class _Condition(FunctionElement[bool]):
+    """A condition on a column and a parameter or a query. forms: its text for each engine."""
+
     type = Boolean()
     inherit_cache = True
+    forms: ClassVar[Mapping[str, str]]
 
     def self_group(self, against: Any = None) -> Self:
         """Return it unchanged: SQLAlchemy would write `= 1` for SQLite, which then uses no index."""
         return self
 
 
+@compiles(_Condition)
+def _as_text(element: _Condition, compiler: SQLCompiler, **options: Any) -> str:
+    column, values = (compiler.process(part, **options) for part in element.clauses)
+    return element.forms[compiler.dialect.name].format(column, values)
+
+
 class _Among(_Condition):
     inherit_cache = True
+    forms: ClassVar = {"sqlite": "{} IN (SELECT value FROM json_each({}))", "postgresql": "{} = ANY ({})"}
+
+
+class _Found(_Condition):
+    inherit_cache = True
+    forms: ClassVar = {"sqlite": "{} IN {}", "postgresql": "{} = ANY (ARRAY{})"}
 
 
 def among(column: Column[Any], name: str) -> _Among:
@@ -67,40 +82,12 @@ def among(column: Column[Any], name: str) -> _Among:
     return _Among(column, listed)
 
 
-@compiles(_Among, "sqlite")
-def _on_sqlite(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    column, texts = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} IN (SELECT value FROM json_each({texts}))"
-
-
-@compiles(_Among, "postgresql")
-def _on_postgresql(element: _Among, compiler: SQLCompiler, **options: Any) -> str:
-    column, texts = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} = ANY ({texts})"
-
-
-class _Found(_Condition):
-    inherit_cache = True
-
-
 def found_by(column: ColumnElement[Any], query: Select[Any]) -> _Found:
     """The condition that a column has one of the values that a correlated query returns, found by the column's index.
 
     So a join can take the first few rows for each row of another table.
     """
     return _Found(column, query.scalar_subquery())
-
-
-@compiles(_Found, "sqlite")
-def _found_on_sqlite(element: _Found, compiler: SQLCompiler, **options: Any) -> str:
-    column, query = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} IN {query}"
-
-
-@compiles(_Found, "postgresql")
-def _found_on_postgresql(element: _Found, compiler: SQLCompiler, **options: Any) -> str:
-    column, query = (compiler.process(part, **options) for part in element.clauses)
-    return f"{column} = ANY (ARRAY{query})"
 
 
 def given(name: str, columns: Mapping[str, type[TypeEngine[Any]]]) -> dict[str, dict[str, ColumnElement[Any]]]:

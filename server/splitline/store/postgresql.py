@@ -16,7 +16,7 @@ from sqlalchemy.engine import Dialect
 
 from splitline.store.driver import PAGE, Connection, Row
 
-# Every statement has an index, but a young server has no statistics yet, or those of a tenth of its rows, and then
+# Requests look rows up by an index. A young server has no statistics yet, or those of a tenth of its rows, and then
 # PostgreSQL prefers to read whole tables. JIT compilation takes a hundred times as long as our statements.
 PLANNING = {
     **dict.fromkeys(("enable_seqscan", "enable_mergejoin", "enable_hashjoin", "jit"), "off"),
