@@ -1,9 +1,9 @@
 """Does the app find the line on photos unlike those it was made with? `python tests/tube_study.py [--set judging]`.
 
 Draws photos of tubes (`study/tubes` shares nothing with the app, and no way of drawing with `photo`), asks the app's
-own code for the line with hand-placed crosses, and prints a table. `--set development` is for work on the
-finder, which never sees `judging` (`study/tubes/sets.py`). `--seed` draws a set of the same mix that nobody has seen.
-Takes a second of one core for each of 600 or 300 photos.
+own code for the line with hand-placed crosses, and prints a table. `--set development` is for work on the finder, which
+never sees `judging` (`study/tubes/sets.py`); it is trained on neither. `--seed` draws a set of the same mix that nobody
+has seen. Takes a second of one core for each of 600 or 300 photos.
 """
 
 import argparse

@@ -1,9 +1,8 @@
 """How well the suggestion finds the line on rendered tubes: `python tests/photo/benchmark.py`.
 
-Renders 400 clear pictures and half as many milky ones for each of two seeds: on the first the limits in
-`pwa/src/chemistry/edge.ts` were set, the second was only ever reported. Asks the app's own code for the line, with
-hand-placed marks, and prints how often it was right (within 1 % of the fuel column, in volume), wrong
-or refused. A picture counts as clear or milky if that can be seen (visibility 4 or more, see
+Renders 400 clear pictures and half as many milky ones for each of two seeds; `pwa/training` shares nothing with them.
+Asks the app's own code for the line, with hand-placed marks, and prints how often it was right (within 1 % of the fuel
+column, in volume), wrong or refused. A picture counts as clear or milky if that can be seen (visibility 4 or more, see
 `render.py`); others are reported separately. The camera is level with the line or slightly above, as the app asks; the
 last table shows other heights.
 """

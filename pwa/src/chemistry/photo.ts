@@ -1,17 +1,13 @@
 // The line from a picture: reads the colours along the tube's axis and suggests a position.
 import { check_marks, type Marks, type Place } from "./axis";
-import { COLOURS, type Strip } from "./border";
-import { BELOW, find_line, PER_COLUMN, type Profile, SAMPLES } from "./edge";
-import { clamped, median } from "./series";
+import { BELOW, find_line, PER_COLUMN } from "./edge";
+import { SAMPLES, STRIPS } from "./network";
+import { at, clamped } from "./series";
 
 // Sampling across the tube, in shares of the way from the water mark to the fuel mark: lines 0.5 % apart; three make a
-// strip. Thirteen strips reach a little beyond the narrowest usual bore; the background is read well beside the widest.
+// strip. The strips reach beyond the widest usual tube, so that what is beside it is seen too.
 const APART = 0.005;
-const INSIDE = Array.from({ length: 13 }, (_, i) => 3 * (i - 6)).map((line) => [line - 1, line, line + 1]);
-const BESIDE = [
-  [-57, -55, -53],
-  [53, 55, 57],
-];
+const PER_STRIP = 3;
 
 /** The parting line the program suggests: its position, and the half-width of the border in pixels along the axis. */
 export interface Suggestion {
@@ -35,7 +31,7 @@ export function suggest_line(
   height: number,
   marks: Marks,
 ): Suggestion | null {
-  const edge = find_line(axis_profile(pixels, width, height, marks));
+  const edge = find_line(strips_of(pixels, width, height, marks));
   if (edge === null) return null;
   const x = marks.fuel.x - marks.water.x;
   const y = marks.fuel.y - marks.water.y;
@@ -43,33 +39,36 @@ export function suggest_line(
   return { place, half_width: edge.half_width * Math.hypot(x, y) };
 }
 
-/** Return the colours along the way from the water mark to the fuel mark; see `suggest_line`. */
-export function axis_profile(pixels: ArrayLike<number>, width: number, height: number, marks: Marks): Profile {
+/**
+ * Return red, green and blue (0 to 255) by channel, strip, and sample along the way from the water mark to the fuel mark:
+ * medians of three lines parallel to the axis, so that a scratch does not count. See `suggest_line`.
+ */
+export function strips_of(pixels: ArrayLike<number>, width: number, height: number, marks: Marks): Float32Array {
   check_marks(marks);
   const picture = { pixels, width, height };
-  const strips = (groups: readonly (readonly number[])[]) => groups.map((lines) => strip_of(picture, marks, lines));
-  return { inside: strips(INSIDE), beside: strips(BESIDE) };
-}
-
-/** The median colours of lines parallel to the axis, counted in steps of APART. */
-function strip_of(picture: Pixels, marks: Marks, lines: readonly number[]): Strip {
   const x = marks.fuel.x - marks.water.x;
   const y = marks.fuel.y - marks.water.y;
-  const colours = COLOURS.map(() => new Float64Array(SAMPLES));
+  const strips = new Float32Array(3 * SAMPLES * STRIPS);
   for (let i = 0; i < SAMPLES; i++) {
     const share = (i - BELOW) / PER_COLUMN;
-    const seen = lines.map((line) => {
-      const aside = line * APART;
-      // A pixel's colour is that of its centre; beyond the edge of the picture the last pixel repeats.
-      const u = clamped(marks.water.x + share * x - aside * y - 0.5, 0, picture.width - 1);
-      const v = clamped(marks.water.y + share * y + aside * x - 0.5, 0, picture.height - 1);
-      return colours_of(light_at(picture, u, v));
-    });
-    colours.forEach((values, c) => {
-      values[i] = median(Float64Array.from(seen, (colour) => colour[c] as number));
-    });
+    for (let strip = 0; strip < STRIPS; strip++) {
+      const [left, middle, right] = [-1, 0, 1].map((line) => {
+        const aside = APART * (PER_STRIP * (strip - (STRIPS >> 1)) + line);
+        // A pixel's colour is that of its centre; beyond the edge of the picture the last pixel repeats.
+        const u = clamped(marks.water.x + share * x - aside * y - 0.5, 0, width - 1);
+        const v = clamped(marks.water.y + share * y + aside * x - 0.5, 0, height - 1);
+        return light_at(picture, u, v);
+      }) as [number[], number[], number[]];
+      for (let c = 0; c < 3; c++)
+        strips[(c * STRIPS + strip) * SAMPLES + i] = middle_of(at(left, c), at(middle, c), at(right, c));
+    }
   }
-  return { colours, beside: median(Float64Array.from(lines)) * APART };
+  return strips;
+}
+
+/** The median of three: sorting the lists of all strips would take longer than all else here. */
+function middle_of(a: number, b: number, c: number): number {
+  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
 
 /** Red, green and blue between four pixels, interpolated. */
@@ -85,12 +84,4 @@ export function light_at({ pixels, width, height }: Pixels, u: number, v: number
     return (1 - b) * above + b * below;
   };
   return [mixed(first), mixed(first + 1), mixed(first + 2)];
-}
-
-/** Luminance (ITU-R BT.601), blueness and redness; shade changes the first and hardly affects the other two. */
-function colours_of(light: readonly number[]): number[] {
-  const [red, green, blue] = light as [number, number, number];
-  const luminance = 0.299 * red + 0.587 * green + 0.114 * blue;
-  const relative = 128 / (luminance + 16);
-  return [luminance, (blue - luminance) * relative, (red - luminance) * relative];
 }

@@ -44,25 +44,6 @@ export function largest_near(values: Values, reach: number): Values {
   return windows(extended(values, reach), 2 * reach + 1, (window) => Math.max(...window));
 }
 
-/** At every position, the value of a rank from 0 (least) to 1 among several lines. */
-export function ranked(lines: readonly Values[], rank: number): Values {
-  const index = Math.floor(rank * (lines.length - 1));
-  const here = new Float64Array(lines.length);
-  return at(lines, 0).map((_, i) => {
-    for (let s = 0; s < lines.length; s++) here[s] = at(at(lines, s), i);
-    return at(here.sort(), index);
-  });
-}
-
-/** The length at every position of the vector that several lines make up. */
-export function lengths(lines: readonly Values[]): Values {
-  return added(lines.map((values) => values.map((value) => value * value))).map(Math.sqrt);
-}
-
-export function added(lines: readonly Values[]): Values {
-  return at(lines, 0).map((_, i) => lines.reduce((total, values) => total + at(values, i), 0));
-}
-
 export function first_largest(values: Values): number {
   return values.reduce((best, value, i) => (value > at(values, best) ? i : best), 0);
 }

@@ -1,9 +1,9 @@
 """Which scenes are for work on the finder and which only judge it.
 
-Split by family and seed on 2026-11-30, before the finder was changed. Work on the finder looks at DEVELOPMENT alone;
-JUDGING has other seeds and another mix, nearly half of it of a family that development never shows, with a backdrop of
-its own. It was drawn three times that day: for the finder as it was, and twice for the new one. Whoever changes the
-finder after a look at pictures of JUDGING, or goes by its figures, has to draw a new one: another seed here.
+Split by family and seed. The finder is trained on neither (`pwa/training` draws its own pictures); its threshold is
+set on DEVELOPMENT. JUDGING has other seeds and another mix, nearly half of it of a family that development never shows,
+with a backdrop of its own. Whoever changes the finder after a look at pictures of JUDGING, or goes by its figures, has
+to draw a new one: another seed here.
 """
 
 from dataclasses import dataclass
