@@ -66,7 +66,7 @@ export function strips_of(pixels: ArrayLike<number>, width: number, height: numb
   return strips;
 }
 
-/** The median of three: sorting the lists of all strips would take longer than all else here. */
+/** The median of three, without a list to sort for each of 50,000 places. */
 function middle_of(a: number, b: number, c: number): number {
   return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c));
 }
