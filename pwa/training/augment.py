@@ -1,10 +1,12 @@
 """The same picture seen otherwise: turned round, stretched, in other light and colours."""
 
 import torch
+from camera import BELOW, PER_COLUMN
+from network import ROWS
 from torch import Generator, Tensor
 from torch.nn.functional import affine_grid, grid_sample
 
-BELOW, PER_COLUMN, HALF = 20, 400, 210
+HALF = (ROWS - 1) / 2
 # Lines nearer to the marks than this are left out.
 LOWEST, HIGHEST = 0.015, 0.955
 

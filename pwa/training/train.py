@@ -10,7 +10,8 @@ from time import monotonic
 
 import numpy as np
 import torch
-from augment import BELOW, PER_COLUMN, augmented
+from augment import augmented
+from camera import BELOW, PER_COLUMN
 from network import BINS, Network, normal
 from torch import Tensor
 

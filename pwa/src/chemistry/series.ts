@@ -1,4 +1,4 @@
-// Operations on a series of values that the search for the parting line needs: medians, windows, sums.
+// Operations on a series of values that the search for the printed scale and the parting line needs.
 
 export type Values = Float64Array;
 
@@ -28,11 +28,6 @@ function exchange(window: Values, out: number, into: number): void {
   window[i] = into;
 }
 
-/** The result of `of` for every `size` consecutive values. */
-export function windows(values: Values, size: number, of: (window: Values) => number): Values {
-  return Float64Array.from({ length: values.length - size + 1 }, (_, i) => of(values.subarray(i, i + size)));
-}
-
 /** Values extended at both ends by their first and last value. */
 export function extended(values: Values, by: number): Values {
   const last = values.length - 1;
@@ -41,7 +36,8 @@ export function extended(values: Values, by: number): Values {
 
 /** The largest within `reach` on both sides of every value. */
 export function largest_near(values: Values, reach: number): Values {
-  return windows(extended(values, reach), 2 * reach + 1, (window) => Math.max(...window));
+  const wider = extended(values, reach);
+  return values.map((_, i) => Math.max(...wider.subarray(i, i + 2 * reach + 1)));
 }
 
 export function first_largest(values: Values): number {

@@ -8,6 +8,7 @@ import { noise } from "./noise";
 
 type Colour = readonly [number, number, number];
 const [WIDTH, HEIGHT] = [90, 180];
+/** Pixels to a unit of length where a line is searched. */
 const FINE = 4;
 const WATER: Colour = [170, 190, 200];
 const FUEL: Colour = [200, 150, 60];
@@ -31,7 +32,7 @@ function picture(colour: (place: Place) => Colour, fine = 1): Uint8ClampedArray 
   return pixels;
 }
 
-/** A tube with a bore of 24 along the marks' axis, and air near its top, four pixels to a unit; colours by share of the way to the fuel mark. */
+/** A tube with a bore of 24 along the marks' axis, and air near its top; colours by share of the way to the fuel mark. */
 function tube(marks: Marks, filling: (share: number) => Colour): Uint8ClampedArray {
   const [x, y] = [marks.fuel.x - marks.water.x, marks.fuel.y - marks.water.y];
   const length = Math.hypot(x, y);
@@ -65,7 +66,7 @@ const leaning = (lean: number) => marked(at(45 - lean, 170), at(45 - 0.2 * lean,
 const parted = (marks: Marks, share: number) =>
   tube(marks, (along) => (Math.abs(along - share) < 0.004 ? RIM : along < share ? WATER : FUEL));
 
-test.each([-15, -8, 0, 8, 15])("the suggested line is on the axis of a tube that leans by %s pixels", (lean) => {
+test.each([-15, -8, 0, 8, 15])("the suggested line is on the axis of a tube that leans by %s", (lean) => {
   const marks = leaning(lean);
   const [x, y] = [marks.fuel.x - marks.water.x, marks.fuel.y - marks.water.y];
   for (const share of [0.5, 0.6, 0.7, 0.8, 0.9]) {
@@ -74,7 +75,7 @@ test.each([-15, -8, 0, 8, 15])("the suggested line is on the axis of a tube that
     const off = found && at(found.place.x - place.x, found.place.y - place.y);
     expect(off && Math.hypot(off.x, off.y)).toBeLessThan(1);
     expect(off && Math.abs(off.x * y - off.y * x) / Math.hypot(x, y)).toBeLessThan(1e-9);
-    // In a column of at most 100 pixels a sharp line is certain to one pixel or two.
+    // In a column of 80 to 100 a sharp line is certain to one or two.
     expect(found?.half_width).toBeGreaterThan(0.5);
     expect(found?.half_width).toBeLessThan(2);
   }
