@@ -10,20 +10,25 @@ export const PLACES = 211;
 // How far apart the samples are that each look along the tube compares.
 const REACHES = [1, 2, 4, 8, 16, 1];
 const ALONG = 7;
+// Rows of zeros before and after every column, as far as a look along the tube reaches beyond its ends.
+const MARGIN = (ALONG >> 1) * Math.max(...REACHES);
+// Inputs added in one pass over the rows. With one at a time, fetching and storing the sums takes most of the time.
+const TOGETHER = 4;
 // Added to the spread of a picture's colours, levels of 255: an even picture is not blown up to noise.
 const FAINT = 8;
 
-/** Values by channel, column (across the tube) and row (along it). */
+/** Values by channel, column (across the tube) and row (along it), and a last column of zeros. */
 interface Planes {
   readonly channels: number;
-  readonly rows: number;
   readonly columns: number;
-  readonly values: Float32Array;
+  readonly rows: number;
+  readonly values: Float64Array;
 }
 
 interface Layer {
   readonly shape: readonly [out: number, into: number, tall: number, wide: number];
-  readonly weights: Float32Array;
+  /** Those of each output, and zeros up to a multiple of TOGETHER. */
+  readonly weights: Float64Array;
   readonly bias: readonly number[];
 }
 
@@ -39,7 +44,12 @@ const layers: ReadonlyMap<string, Layer> = new Map(
   stored.map(({ name, shape, scale, bias, weights }) => {
     const bytes = Int8Array.from(atob(weights), (letter) => letter.charCodeAt(0));
     const each = bytes.length / scale.length;
-    const values = Float32Array.from(bytes, (byte, i) => byte * at(scale, Math.floor(i / each)));
+    const padded = TOGETHER * Math.ceil(each / TOGETHER);
+    const values = new Float64Array(scale.length * padded);
+    bytes.forEach((byte, i) => {
+      const out = Math.floor(i / each);
+      values[out * padded + (i % each)] = byte * at(scale, out);
+    });
     return [name, { shape: shape as unknown as Layer["shape"], bias, weights: values }];
   }),
 );
@@ -55,12 +65,11 @@ export function scores(strips: Float32Array): Float64Array {
   seen = positive(convolved(seen, "third", { aside: 2, beyond: 1 }));
   seen = positive(placed(convolved(seen, "across")));
   REACHES.forEach((reach, block) => {
-    const mixed = positive(convolved(along(seen, `along${block}`, reach), `mix${block}`));
+    const mixed = positive(convolved(convolved(seen, `along${block}`, { reach }), `mix${block}`));
     seen = { ...seen, values: seen.values.map((value, i) => value + at(mixed.values, i)) };
   });
-  const line = convolved(seen, "line").values;
-  const none = convolved(summary(seen), "none").values;
-  return Float64Array.from([...line, ...none]);
+  const none = convolved(summary(seen), "none");
+  return Float64Array.from([...rows_of(convolved(seen, "line")), ...rows_of(none)]);
 }
 
 /** Scores as chances that add up to 1. */
@@ -71,6 +80,20 @@ export function softmax(values: Float64Array): Float64Array {
   return raised.map((value) => value / total);
 }
 
+function planes_of(channels: number, columns: number, rows: number): Planes {
+  return { channels, columns, rows, values: new Float64Array((channels * columns + 1) * (rows + 2 * MARGIN)) };
+}
+
+function first_row({ columns, rows }: Planes, channel: number, column = 0): number {
+  return (channel * columns + column) * (rows + 2 * MARGIN) + MARGIN;
+}
+
+/** The rows of a channel with one column. */
+function rows_of(planes: Planes, channel = 0): Float64Array {
+  const first = first_row(planes, channel);
+  return planes.values.subarray(first, first + planes.rows);
+}
+
 /** Colours around their mean, in multiples of the picture's spread. */
 function normal(strips: Float32Array): Planes {
   const size = SAMPLES * STRIPS;
@@ -78,8 +101,12 @@ function normal(strips: Float32Array): Planes {
   const all = sum(strips) / strips.length;
   const spread = Math.sqrt(strips.reduce((total, value) => total + (value - all) ** 2, 0) / strips.length) + FAINT;
   const means = [0, 1, 2].map((c) => sum(strips.subarray(c * size, (c + 1) * size)) / size);
-  const values = strips.map((value, i) => (value - at(means, Math.floor(i / size))) / spread);
-  return { channels: 3, rows: SAMPLES, columns: STRIPS, values };
+  const planes = planes_of(3, STRIPS, SAMPLES);
+  strips.forEach((value, i) => {
+    const to = first_row(planes, 0, Math.floor(i / SAMPLES)) + (i % SAMPLES);
+    planes.values[to] = (value - at(means, Math.floor(i / size))) / spread;
+  });
+  return planes;
 }
 
 function positive(planes: Planes): Planes {
@@ -90,60 +117,71 @@ function layer_of(name: string): Layer {
   return layers.get(name) as Layer;
 }
 
-function convolved(input: Planes, name: string, { down = 1, aside = 1, beyond = 0 }: Step = {}): Planes {
+/** A layer with fewer inputs than there are channels looks at each channel by itself. */
+function convolved(input: Planes, name: string, step: Step = {}): Planes {
   const { shape, weights, bias } = layer_of(name);
-  const [out, into, tall, wide] = shape;
-  const rows = Math.ceil(input.rows / down);
+  const { down = 1, aside = 1, beyond = 0 } = step;
+  const [out, into, , wide] = shape;
   const columns = Math.floor((input.columns + 2 * beyond - wide) / aside) + 1;
-  const values = new Float32Array(out * columns * rows);
-  for (let o = 0; o < out; o++) {
-    values.fill(at(bias, o), o * columns * rows, (o + 1) * columns * rows);
-    for (let k = 0; k < into * tall * wide; k++) {
-      const weight = at(weights, o * into * tall * wide + k);
-      const plane = Math.floor(k / (tall * wide)) * input.columns;
-      const up = (Math.floor(k / wide) % tall) - (tall >> 1);
-      const [start, end] = [Math.max(0, Math.ceil(-up / down)), Math.min(rows, Math.ceil((input.rows - up) / down))];
-      for (let column = 0; column < columns; column++) {
-        const source = column * aside + (k % wide) - beyond;
-        if (source < 0 || source >= input.columns) continue;
-        const from = (plane + source) * input.rows + up;
-        const to = (o * columns + column) * rows;
-        for (let row = start; row < end; row++)
-          (values[to + row] as number) += weight * (input.values[from + row * down] as number);
+  const made = planes_of(out, columns, Math.ceil(input.rows / down));
+  const [from, values] = [input.values, made.values];
+  const each = weights.length / out;
+  const channel = into < input.channels ? first_row(input, 1) - first_row(input, 0) : 0;
+  for (let column = 0; column < columns; column++) {
+    const sources = sources_of(input, shape, each, column * aside - beyond, step.reach);
+    for (let o = 0; o < out; o++) {
+      const to = first_row(made, o, column);
+      values.fill(at(bias, o), to, to + made.rows);
+      for (let k = 0; k < each; k += TOGETHER) {
+        const a = at(sources, k) + o * channel;
+        const b = at(sources, k + 1) + o * channel;
+        const c = at(sources, k + 2) + o * channel;
+        const d = at(sources, k + 3) + o * channel;
+        const p = at(weights, o * each + k);
+        const q = at(weights, o * each + k + 1);
+        const r = at(weights, o * each + k + 2);
+        const s = at(weights, o * each + k + 3);
+        for (let row = 0, i = 0; row < made.rows; row++, i += down)
+          (values[to + row] as number) +=
+            p * (from[a + i] as number) +
+            q * (from[b + i] as number) +
+            r * (from[c + i] as number) +
+            s * (from[d + i] as number);
       }
     }
   }
-  return { channels: out, rows, columns, values };
+  return made;
 }
 
-/** Each channel by itself along the tube. */
-function along(input: Planes, name: string, reach: number): Planes {
-  const { weights, bias } = layer_of(name);
-  const values = Float32Array.from(input.values, (_, i) => {
-    const [channel, row] = [Math.floor(i / input.rows), i % input.rows];
-    let total = at(bias, channel);
-    for (let k = 0; k < ALONG; k++) {
-      const source = row + (k - (ALONG >> 1)) * reach;
-      if (source >= 0 && source < input.rows)
-        total += at(weights, channel * ALONG + k) * at(input.values, channel * input.rows + source);
-    }
-    return total;
+/** Where each input of a layer's first output starts; those beyond the sides are the column of zeros. */
+function sources_of(input: Planes, shape: Layer["shape"], count: number, left: number, reach = 1): Int32Array {
+  const [, into, tall, wide] = shape;
+  return Int32Array.from({ length: count }, (_, k) => {
+    const column = left + (k % wide);
+    if (column < 0 || column >= input.columns) return first_row(input, input.channels);
+    if (k >= into * tall * wide) return first_row(input, 0);
+    const up = (Math.floor(k / wide) % tall) - (tall >> 1);
+    return first_row(input, Math.floor(k / (tall * wide)), column) + reach * up;
   });
-  return { ...input, values };
 }
 
 /** Each channel also gets how far up the tube it is. */
 function placed(input: Planes): Planes {
   const { bias } = layer_of("place");
-  const way = (row: number) => (2 * row) / (input.rows - 1) - 1;
-  const values = input.values.map((value, i) => value + at(bias, Math.floor(i / input.rows)) * way(i % input.rows));
-  return { ...input, values };
+  for (let channel = 0; channel < input.channels; channel++)
+    rows_of(input, channel).forEach((value, row, rows) => {
+      rows[row] = value + at(bias, channel) * ((2 * row) / (input.rows - 1) - 1);
+    });
+  return input;
 }
 
 /** The mean and the largest value of each channel. */
-function summary({ channels, rows, values }: Planes): Planes {
-  const parts = Array.from({ length: channels }, (_, c) => values.subarray(c * rows, (c + 1) * rows));
-  const means = parts.map((part) => part.reduce((total, value) => total + value, 0) / rows);
-  const largest = parts.map((part) => Math.max(...part));
-  return { channels: 2 * channels, rows: 1, columns: 1, values: Float32Array.from([...means, ...largest]) };
+function summary(input: Planes): Planes {
+  const made = planes_of(2 * input.channels, 1, 1);
+  for (let channel = 0; channel < input.channels; channel++) {
+    const rows = rows_of(input, channel);
+    made.values[first_row(made, channel)] = rows.reduce((total, value) => total + value, 0) / input.rows;
+    made.values[first_row(made, input.channels + channel)] = Math.max(...rows);
+  }
+  return made;
 }
