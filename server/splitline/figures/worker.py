@@ -19,7 +19,7 @@ from splitline.figures.compute import Found, Job, compute
 LENGTH = Layout("<Q")
 LARGEST = 2**20
 """Buffer for results waiting to be read, bytes."""
-# The server's socket and lock may be inherited; they must be free once the server is gone.
+# One of several workers leaves its children the server's socket, which must be free once the server is gone.
 PROGRAM = """import os
 os.closerange(3, os.sysconf("SC_OPEN_MAX"))
 from splitline.figures.worker import main

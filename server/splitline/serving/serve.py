@@ -65,9 +65,9 @@ def serve(what: Settings) -> int:
 
 
 def _run(what: Settings) -> int:
-    listeners = [_listen(what.host, what.port)]
+    listeners = [listen(what.host, what.port)]
     if what.operations:
-        listeners.append(_listen(*host_and_port(what.operations)))
+        listeners.append(listen(*host_and_port(what.operations)))
         what = replace(what, operations=_address(listeners[-1]))
         print(f"Health and metrics are on http://{what.operations}", flush=True)
     os.environ.update(what.environment())
@@ -156,8 +156,11 @@ def _try_certificate(what: Settings) -> None:
         raise CertificateUnusable(f"the certificate and its key cannot be used: {fault}") from fault
 
 
-def _listen(host: str, port: int) -> socket.socket:
-    """Listen before reporting it: from then on no client is refused; the first ones wait for the workers."""
+def listen(host: str, port: int) -> socket.socket:
+    """Listen before reporting it: from then on no client is refused; the first ones wait for the workers.
+
+    No program that this process starts inherits the socket: after a SIGKILL the port is free. Raises `CannotListen`.
+    """
     listener = socket.socket(family=socket.AF_INET6 if ":" in host else socket.AF_INET)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
@@ -165,7 +168,6 @@ def _listen(host: str, port: int) -> socket.socket:
         listener.listen(WAITING)
     except OSError as fault:
         raise CannotListen(f"cannot listen on {host} port {port}: {fault.strerror or fault}") from fault
-    listener.set_inheritable(True)
     return listener
 
 

@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 import httpx
 import pytest
 import trustme
+import uvloop
 from cryptography.hazmat.primitives import serialization
 from PIL import Image
 
@@ -23,6 +24,8 @@ from helpers.command import splitline
 from helpers.examples import Json, identifier, reading, source
 from helpers.server_process import served
 from helpers.sockets import answering, wait_until_read
+from helpers.system import free_port
+from splitline.serving.serve import listen
 
 PHONES = 6
 BATCHES = 5
@@ -148,6 +151,23 @@ def check_head(client: httpx.Client, path: str) -> None:
     assert {**head.headers} == {key: value for key, value in get.headers.items() if key not in own} | {
         key: value for key, value in head.headers.items() if key in own
     }
+
+
+def test_a_child_does_not_hold_the_port() -> None:
+    """With uvloop, which leaves a child every socket that may be inherited."""
+
+    async def after_the_server() -> None:
+        server = listen("127.0.0.1", port)
+        child = await asyncio.create_subprocess_exec("sleep", "60")
+        try:
+            server.close()
+            listen("127.0.0.1", port).close()
+        finally:
+            child.kill()
+            await child.wait()
+
+    port = free_port()
+    uvloop.run(after_the_server())
 
 
 def test_acknowledged_records_survive_a_kill(tmp_path: Path) -> None:
