@@ -1,4 +1,4 @@
-"""Every page in French at 360 px, in two fonts: normal, right to left, and with text twice as large."""
+"""Every page in two fonts and both directions: in Swedish at 320 px, in French with text twice as large at 360 px."""
 
 import re
 from collections.abc import Callable, Iterator
@@ -58,13 +58,23 @@ def test_nothing_is_cut_off_or_overlaps(club: Served, phone: Callable[..., Phone
         french.run(app, "88,8")
         app.tap("Commencer la mesure 2")
         french.run(app, "83,2")
-        found = look_at_all(app, "text as it is")
+        speak(app, "sv", "Svenska")
+        app.page.set_viewport_size({"width": 320, "height": 800})
+        found = look_at_all(app, "320 px, Swedish")
+        speak(app, "fr", "Français")
         assert app.faults == []
     with driver.open(switches=[LARGE_TEXT]) as app:
         assert app.page.evaluate("getComputedStyle(document.documentElement).fontSize") == "32px"
-        found += look_at_all(app, "text at 200 %")
+        found += look_at_all(app, "text at 200 %, French")
         assert app.faults == []
     assert found == [], "\n".join(found)
+
+
+def speak(app: Opened, code: str, name: str) -> None:
+    """Choose a language in the settings."""
+    app.go("settings")
+    app.page.get_by_role("radio", name=name).check()
+    expect(app.page.locator("html")).to_have_attribute("lang", code)
 
 
 def look_at_all(app: Opened, size: str) -> list[str]:

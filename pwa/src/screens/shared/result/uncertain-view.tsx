@@ -43,7 +43,7 @@ export function UncertainView({ found, measurement, isSaved }: UncertainViewProp
         steps={shares.map(({ letter, name, points }) => ({
           letter,
           name: nameOf(name),
-          value: words.points(number(points, 2)),
+          value: `±\u00a0${number(points, 2)}`,
         }))}
       />
     </section>
