@@ -9,6 +9,8 @@ export const BELOW = SAMPLES - PER_COLUMN - 1;
 const APART = (SAMPLES - 1) / (PLACES - 1);
 // Chances this many places around the likeliest one belong to the same line.
 const AROUND = 5;
+// Samples. Where the network is unsure, small moves change what it says, and the mean of two says so.
+const MOVED = 6;
 // The least chance of a line. Of milky tubes drawn for development (tests/tube_study.py) 93 % have less.
 const LEAST = 0.8;
 // The half-width: multiples of the chances' spread, and what cannot be seen (a tube that leans, a thick wall), samples.
@@ -37,20 +39,22 @@ export function find_line(strips: Float32Array): Edge | null {
   };
 }
 
-/** The chance of every place: the mean of what is seen and of its mirror image, which a tube might as well be. */
+/** The chance of every place: the mean of what is seen moved up a little, and moved down as in a mirror. */
 function chances_of(strips: Float32Array): Float64Array {
-  const rows = Array.from({ length: strips.length / SAMPLES }, (_, i) =>
-    strips.subarray(i * SAMPLES, (i + 1) * SAMPLES),
-  );
-  const mirrored = new Float32Array(strips.length);
-  rows.forEach((row, i) => {
-    const strip = i % STRIPS;
-    mirrored.set(row, (i - strip + STRIPS - 1 - strip) * SAMPLES);
+  const up = chances_moved(strips, MOVED, (strip) => strip);
+  const down = chances_moved(strips, -MOVED, (strip) => STRIPS - 1 - strip);
+  return up.map((one, place) => (one + at(down, place)) / 2);
+}
+
+function chances_moved(strips: Float32Array, by: number, from: (strip: number) => number): Float64Array {
+  const moved = strips.map((_, i) => {
+    const [column, sample] = [Math.floor(i / SAMPLES), i % SAMPLES];
+    const strip = column % STRIPS;
+    const source = Math.min(SAMPLES - 1, Math.max(0, sample + by));
+    return at(strips, (column - strip + from(strip)) * SAMPLES + source);
   });
-  const other = softmax(scores(mirrored));
-  return softmax(scores(strips))
-    .map((one, i) => (one + at(other, i)) / 2)
-    .subarray(0, PLACES);
+  const chances = softmax(scores(moved)).subarray(0, PLACES);
+  return chances.map((_, place) => chances[place - by / APART] ?? 0);
 }
 
 /** Where half of the chance lies below: one that the rim's far side takes draws a mean away from the line. */
