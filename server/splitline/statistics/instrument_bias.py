@@ -6,7 +6,7 @@ corrects a reading.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -51,45 +51,60 @@ class TubeOffset:
     sources: int
 
 
+@dataclass(frozen=True, slots=True)
+class _Meeting:
+    """The readings with one tube at one source where other tubes were: their mean, the variance of its distance to the
+    source's level, and whether they count for that level.
+    """
+
+    source: str
+    tube: str
+    mean: float
+    variance: float
+    counts: bool
+
+
 def offsets_of(readings: Sequence[Reading]) -> dict[str, TubeOffset]:
     """Return the offsets of the tubes that share a source with another tube."""
+    at_source, of_tube = defaultdict(list), defaultdict(list)
+    for meeting in _meetings(readings):
+        at_source[meeting.source].append(meeting)
+        of_tube[meeting.tube].append(meeting)
+    offsets = dict.fromkeys(sorted(of_tube), 0.0)
+    for _ in range(ROUNDS):
+        levels = {source: _level(met, offsets) for source, met in at_source.items()}
+        offsets = {tube: _offset(of_tube[tube], levels)[0] for tube in offsets}
+    levels = {source: _level(met, offsets) for source, met in at_source.items()}
+    return {tube: TubeOffset(*_offset(of_tube[tube], levels), len(of_tube[tube])) for tube in offsets}
+
+
+def _meetings(readings: Sequence[Reading]) -> Iterator[_Meeting]:
     by_source: defaultdict[str, defaultdict[str, list[Reading]]] = defaultdict(lambda: defaultdict(list))
     for reading in readings:
         by_source[reading.source][reading.tube].append(reading)
-    shared = {source: tubes for source, tubes in by_source.items() if len(tubes) > 1}
-    met: defaultdict[str, dict[str, Mapping[str, Sequence[Reading]]]] = defaultdict(dict)
-    for source, tubes in shared.items():
-        for tube in tubes:
-            met[tube][source] = tubes
-    offsets = dict.fromkeys(sorted(met), 0.0)
-    for _ in range(ROUNDS):
-        levels = {source: _level(tubes, offsets) for source, tubes in shared.items()}
-        offsets = {tube: _offset(tube, met[tube], levels)[0] for tube in offsets}
-    levels = {source: _level(tubes, offsets) for source, tubes in shared.items()}
-    return {tube: TubeOffset(*_offset(tube, met[tube], levels), len(met[tube])) for tube in offsets}
+    for source, tubes in by_source.items():
+        for tube, group in tubes.items() if len(tubes) > 1 else ():
+            mean = sum(reading.deviation for reading in group) / len(group)
+            # The level is itself uncertain: it comes from the other tubes at the source.
+            level = USUAL**2 / (len(tubes) - 1)
+            variance = sum(reading.uncertainty**2 for reading in group) / len(group) ** 2 + level
+            yield _Meeting(source, tube, mean, variance, group[0].counts)
 
 
-def _level(tubes: Mapping[str, Sequence[Reading]], offsets: Mapping[str, float]) -> float:
+def _level(met: Sequence[_Meeting], offsets: Mapping[str, float]) -> float:
     """A source's level: the median of its tubes' means, so that no single tube decides."""
-    counted = {tube: group for tube, group in tubes.items() if group[0].counts} or tubes
-    return median([sum(r.deviation for r in group) / len(group) - offsets[tube] for tube, group in counted.items()])
+    counted = [one for one in met if one.counts] or met
+    return median([one.mean - offsets[one.tube] for one in counted])
 
 
-def _offset(
-    tube: str, met: Mapping[str, Mapping[str, Sequence[Reading]]], levels: Mapping[str, float]
-) -> tuple[float, float]:
-    """The offset and its standard uncertainty: a weighted mean of differences, with the prior N(0, `POSSIBLE`^2).
-
-    met: the sources where it met other tubes.
+def _offset(met: Sequence[_Meeting], levels: Mapping[str, float]) -> tuple[float, float]:
+    """A tube's offset and its standard uncertainty: a weighted mean of its distances to the levels, with the prior
+    N(0, `POSSIBLE`^2).
     """
     weights, total = 1.0 / POSSIBLE**2, 0.0
-    for source, tubes in met.items():
-        group = tubes[tube]
-        difference = sum(r.deviation for r in group) / len(group) - levels[source]
-        # The level is itself uncertain: it comes from the other tubes at the source.
-        variance = sum(r.uncertainty**2 for r in group) / len(group) ** 2 + USUAL**2 / (len(tubes) - 1)
-        weights += 1.0 / variance
-        total += difference / variance
+    for one in met:
+        weights += 1.0 / one.variance
+        total += (one.mean - levels[one.source]) / one.variance
     return total / weights, sqrt(1.0 / weights)
 
 
