@@ -62,7 +62,7 @@ def visible(plain: Array, noisy: Array, tube: Tube, line: float) -> bool:
     middle = part[9:-9]
     usual = 0.5 * (lower + upper)
     dip = np.abs(middle - usual).max(axis=(0, 2))
-    seen = (step > 4.5 + 1.2 * noise) | (dip > 10.0 + 2.5 * noise)
+    seen = (step > 7.0 + 1.5 * noise) | (dip > 14.0 + 2.5 * noise)
     return bool(seen.mean() > 0.34)
 
 

@@ -9,6 +9,8 @@ from tube import Creep, Layer, Tube, backdrop, tint
 # A band between the layers is a cuff up to this height, and from that height on there is no line.
 CUFF = 0.035
 MILKY = 0.075
+# As many borders and surfaces meet the glass without an edge that could be seen.
+PLAIN = 0.35
 MILKS = ("band", "band", "two", "two", "rough", "soft", "slow", "all milky", "one liquid", "one liquid", "empty")
 
 
@@ -53,13 +55,14 @@ def contents(
     if rng.random() < 0.4:
         below = tuple(np.array(below) + np.array(above) * rng.uniform(0, 0.25))
     hazes = [rng.uniform(0.02, 0.35) if rng.random() < 0.2 else 0.0 for _ in range(2)]
-    bends = -rng.uniform(0.6, 3.0)
+    # What is far behind the round tube is seen upside down in width, and narrowed more the farther it is.
+    bends = -float(np.exp(rng.uniform(np.log(0.6), np.log(12.0))))
     lower = Layer(-9, line, below, hazes[0], bends)
     upper = Layer(line, surface, above, hazes[1], bends * rng.uniform(1.0, 1.6))
     air = Layer(surface, 9, (0, 0, 0), rng.uniform(0, 0.1), rng.uniform(0.7, 1.0))
-    top = creep(rng, surface, 1.5)
+    top = () if rng.random() < PLAIN else (creep(rng, surface, 1.5),)
     if not clear:
-        return milky(rng, lower, upper, air), (top,)
+        return milky(rng, lower, upper, air), top
     if rng.random() < 0.35:
         high = float(np.exp(rng.uniform(np.log(0.003), np.log(CUFF))))
         low = line - high * rng.uniform(0.42, 0.58)
@@ -72,8 +75,9 @@ def contents(
             air,
         )
         edges = (creep(rng, low, 0.4), creep(rng, low + high, 0.4)) if rng.random() < 0.4 else ()
-        return layers, (*edges, top)
-    return (lower, upper, air), (creep(rng, line, 1.0), top)
+        return layers, (*edges, *top)
+    edge = () if rng.random() < PLAIN else (creep(rng, line, 1.0),)
+    return (lower, upper, air), (*edge, *top)
 
 
 def milky(rng: np.random.Generator, lower: Layer, upper: Layer, air: Layer) -> tuple[Layer, ...]:

@@ -104,7 +104,7 @@ def liquid(tube: Tube, y: Array, inside: Array, deep: Array, front: Array, back:
     milk = sum(part * np.float32(layer.milk) for part, layer in zip(parts, tube.layers, strict=True))
     bends = sum(part * np.float32(layer.bends) for part, layer in zip(parts, tube.layers, strict=True))
     mixed = np.clip(4 * parts[0] * (1 - parts[0]), 0, 1) if tube.mirror else np.zeros_like(y)
-    bow = tube.arch * (bends - 1) * tube.bore * inside**2
+    bow = tube.arch * (np.maximum(bends, -3) - 1) * tube.bore * inside**2
     light = seen(tube.behind, tube.middle + bends * inside * tube.bore, y + bow + tube.mirror * mixed * 0.2)
     through = light * np.exp(-absorbed * depth[..., None])
     cover = (1 - np.exp(-milk * depth))[..., None]
@@ -135,13 +135,13 @@ def crept(light: Array, creep: Creep, height: Array, much: float) -> Array:
 
 
 def seen(behind: Array, x: Array, y: Array) -> Array:
-    """Return what is behind the tube at places; `behind` covers x and y from -0.6 to 1.6 of the column."""
+    """Return what is behind the tube at places; `behind` covers 2.2 columns each way, mirrored beyond."""
     size = behind.shape[0] - 1
     rows = (np.asarray(y) + 0.6) / 2.2 * size
     columns = (np.asarray(x) + 1.1) / 2.2 * size
     rows, columns = np.broadcast_arrays(rows, columns)
     return np.stack(
-        [map_coordinates(behind[..., c], [rows, columns], order=1, mode="nearest") for c in range(3)], axis=-1
+        [map_coordinates(behind[..., c], [rows, columns], order=1, mode="mirror") for c in range(3)], axis=-1
     )
 
 
