@@ -11,8 +11,8 @@ const APART = (SAMPLES - 1) / (PLACES - 1);
 const AROUND = 5;
 // Samples. Where the network is unsure, small moves change what it says, and the mean of two says so.
 const MOVED = 6;
-// The least chance of a line. Of milky tubes drawn for development (tests/tube_study.py) 93 % have less.
-const LEAST = 0.8;
+// The least chance of a line. Of milky tubes drawn for development (tests/tube_study.py) 96 % have less.
+const LEAST = 0.75;
 // The half-width: multiples of the chances' spread, and what cannot be seen (a tube that leans, a thick wall), samples.
 const OF_SPREAD = 2;
 const UNSEEN = 2.2;
