@@ -181,7 +181,7 @@ export const test = {
     photoTaken: (half: string) => `Read from the photo, ± ${half}. If you change the number it counts as read by eye.`,
     photoScale: "Once you know this tube's kind of scale, you can read its line from a photo.",
     photoBottomHint: (water: string, fuel: string) =>
-      `Any graduation below the water mark; a flat bottom is 0 mL. The water mark is the graduation at ${water}, the fuel mark the one at ${fuel}.`,
+      `Any graduation below the water mark; a flat bottom is 0 mL, a round or pointed one will not do. The water mark is the graduation at ${water}, the fuel mark the one at ${fuel}.`,
     photoMost: "A test can have six photos at most.",
     done: "Use this reading",
     short: (value: string) => `Line at ${value}`,

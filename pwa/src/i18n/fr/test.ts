@@ -186,7 +186,7 @@ export const test: Labels["test"] = {
     photoScale:
       "Quand vous connaîtrez le type d’échelle de cette éprouvette, vous pourrez lire la limite sur une photo.",
     photoBottomHint: (water, fuel) =>
-      `N’importe quelle graduation sous le repère d’eau ; un fond plat vaut 0 mL. Le repère d’eau est la graduation ${water}, le repère de carburant la graduation ${fuel}.`,
+      `N’importe quelle graduation sous le repère d’eau ; un fond plat vaut 0 mL, un fond rond ou pointu ne convient pas. Le repère d’eau est la graduation ${water}, le repère de carburant la graduation ${fuel}.`,
     photoMost: "Six photos au plus par essai.",
     done: "Utiliser cette lecture",
     short: (value) => `Limite à ${value}`,

@@ -183,7 +183,7 @@ export const test: Labels["test"] = {
     photoTaken: (half) => `Lido na foto, ± ${half}. Se você mudar o número, vira leitura a olho.`,
     photoScale: "Quando você souber o tipo de escala desta proveta, dá para ler a linha numa foto.",
     photoBottomHint: (water, fuel) =>
-      `Qualquer divisão abaixo da marca da água; um fundo plano vale 0 mL. A marca da água é a divisão ${water}, a do combustível é a divisão ${fuel}.`,
+      `Qualquer divisão abaixo da marca da água; um fundo plano vale 0 mL, um redondo ou pontudo não serve. A marca da água é a divisão ${water}, a do combustível é a divisão ${fuel}.`,
     photoMost: "Um teste tem no máximo seis fotos.",
     done: "Usar esta leitura",
     short: (value) => `Linha em ${value}`,

@@ -182,7 +182,7 @@ export const test: Labels["test"] = {
     photoTaken: (half) => `Avläst på fotot, ± ${half}. Ändrar du siffran blir det en avläsning med ögat.`,
     photoScale: "När du vet mätglasets typ av skala kan linjen läsas av på ett foto.",
     photoBottomHint: (water, fuel) =>
-      `Vilken skaldel som helst under vattenmärket; en plan botten är 0 mL. Vattenmärket är skaldelen vid ${water}, bränslemärket den vid ${fuel}.`,
+      `Vilken skaldel som helst under vattenmärket; en plan botten är 0 mL, en rund eller spetsig duger inte. Vattenmärket är skaldelen vid ${water}, bränslemärket den vid ${fuel}.`,
     photoMost: "Ett test har högst sex foton.",
     done: "Använd avläsningen",
     short: (value) => `Linjen vid ${value}`,
