@@ -159,7 +159,7 @@ def _try_certificate(what: Settings) -> None:
 def listen(host: str, port: int) -> socket.socket:
     """Listen before reporting it: from then on no client is refused; the first ones wait for the workers.
 
-    No program that this process starts inherits the socket: after a SIGKILL the port is free. Raises `CannotListen`.
+    Only workers are given the socket, no child inherits it: after a SIGKILL the port is free. Raises `CannotListen`.
     """
     listener = socket.socket(family=socket.AF_INET6 if ":" in host else socket.AF_INET)
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
