@@ -57,16 +57,18 @@ class Pushes:
         self.notebooks = notebooks
 
     async def line(self, size: int, connections: int, limits: Limits) -> Line:
-        """Push for the chosen time; processor time is counted until the server is idle."""
+        """Push for the chosen time; count processor time until the server is idle, and the part after the answers."""
         before, short = self._watch.computed(), self._seconds / 8
         trial = self.prepared(size, int(PREPARED * short / size) + 2 * connections)
         async with self._watch.remembering():
             tried = await self.send(trial, connections, short)
             enough = int(1.5 * self._seconds * len(tried.each) / tried.together) + 2 * connections
             sent = await self.send(self.prepared(size, enough), connections, self._seconds)
+            answered = self._watch.computed()
             self._watch.settle()
-        computed = (self._watch.computed() - before) / (len(tried.each) + len(sent.each))
-        return _line(f"push of {size}, {counted(connections)}", sent, computed, limits.ratios(size, connections))
+        calls = len(tried.each) + len(sent.each)
+        computed, later = ((self._watch.computed() - since) / calls for since in (before, answered))
+        return _line(f"push of {size}, {counted(connections)}", sent, computed, later, limits.ratios(size, connections))
 
     def prepared(self, size: int, count: int) -> list[Batch]:
         """Return the next batches."""
@@ -81,9 +83,10 @@ class Pushes:
         return sent
 
 
-def _line(what: str, sent: Sent, computed: float, limits: dict[str, float]) -> Line:
+def _line(what: str, sent: Sent, computed: float, later: float, limits: dict[str, float]) -> Line:
     records = statuses(sent.told).total() / sent.together
     failed = len(sent.told) - sent.accepted
+    said = [f"{failed} of {len(sent.told)} were not accepted"] if failed else []
     return Line(
         what,
         records=records,
@@ -92,7 +95,7 @@ def _line(what: str, sent: Sent, computed: float, limits: dict[str, float]) -> L
         p99=1000 * sent.quantile(0.99),
         computing=1000 * computed,
         ratios={name: records / limit for name, limit in limits.items()},
-        said=f"{failed} of {len(sent.told)} were not accepted" if failed else "",
+        said="; ".join([*said, f"{1000 * later:.2f} ms of the computing after the last answer"]),
     )
 
 
