@@ -26,19 +26,19 @@ class Pictures:
     """The pictures of a folder, as far as they are drawn."""
 
     def __init__(self, folder: Path) -> None:
-        self.folder, self.known = folder, {}
+        self.folder, self.files, self.every = folder, set(), []
 
     def load(self) -> None:
         """Take in what is new."""
         for file in sorted(self.folder.glob("lines-*.npy")):
-            if file.name not in self.known:
+            if file.name not in self.files:
                 strips = np.load(file.with_name(file.name.replace("lines", "strips")))
-                self.known[file.name] = [*zip(torch.from_numpy(strips), torch.from_numpy(np.load(file)), strict=True)]
+                self.every += zip(torch.from_numpy(strips), torch.from_numpy(np.load(file)), strict=True)
+                self.files.add(file.name)
 
     def batch(self, g: torch.Generator) -> tuple[Tensor, Tensor]:
         """Return some of them, seen otherwise."""
-        every = [one for some in self.known.values() for one in some]
-        chosen = [every[i] for i in torch.randint(len(every), (BATCH,), generator=g).tolist()]
+        chosen = [self.every[i] for i in torch.randint(len(self.every), (BATCH,), generator=g).tolist()]
         return augmented(torch.stack([strips for strips, _ in chosen]), torch.stack([line for _, line in chosen]), g)
 
 

@@ -1,6 +1,6 @@
 // Suggests where the layers part, or that there is no clear line, from the chances that a network gives every place.
 import { PLACES, SAMPLES, STRIPS, scores, softmax } from "./network";
-import { at, first_largest } from "./series";
+import { at, clamped, first_largest } from "./series";
 
 /** Strips have 400 samples from the water mark to the fuel mark and start 20 samples below the water mark. */
 export const PER_COLUMN = 400;
@@ -50,8 +50,7 @@ function chances_moved(strips: Float32Array, by: number, from: (strip: number) =
   const moved = strips.map((_, i) => {
     const [column, sample] = [Math.floor(i / SAMPLES), i % SAMPLES];
     const strip = column % STRIPS;
-    const source = Math.min(SAMPLES - 1, Math.max(0, sample + by));
-    return at(strips, (column - strip + from(strip)) * SAMPLES + source);
+    return at(strips, (column - strip + from(strip)) * SAMPLES + clamped(sample + by, 0, SAMPLES - 1));
   });
   const chances = softmax(scores(moved)).subarray(0, PLACES);
   return chances.map((_, place) => chances[place - by / APART] ?? 0);
