@@ -74,6 +74,7 @@ def test_the_benchmark_runs() -> None:
     by_name = {line.what: line for line in lines}
     pushed = [by_name[f"push of 20, {over}"] for over in ("1 connection", "8 connections")]
     assert all(line.records and line.p99 and line.computing and line.ratios for line in pushed)
+    assert all("of the computing after the last answer" in line.said for line in pushed)
     idle, most = (by_name[f"memory of all processes, {when}"].memory or 0 for when in ("idle", "at most"))
     assert 20 < idle <= most < 2000
     assert (by_name["pull, each page once"].ratios or {})["echo"] > 0
